@@ -1,0 +1,234 @@
+"""What is asked: the parts, what they may be cut from, the saws and the shop's rules. Immutable, checked when made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal
+
+from nesting.findings import Finding
+from stock.errors import BadValue
+from stock.length import PER_INCH, PER_MM
+from stock.material import Material
+from stock.offer import Offer, Yard
+from stock.rack import RackPiece
+
+Unit = Literal["in", "mm"]
+Measured = Literal["long", "short", "centre"]
+Lean = Literal["opposite", "same"]
+Plane = Literal["wide", "narrow"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """Something to make.
+
+    Parameters
+    ----------
+    mark
+        Short name on the drawing, unique in the job.
+    qty
+        Copies, per assembly if it belongs to one (see `Job.copies`).
+    length
+        Ticks, as written in the table.
+    end_a, end_b
+        Degrees from a square cut, 0 <= angle < 90.
+    lean
+        Whether the two end angles lean the same way or oppose.
+    plane
+        Which outside face the angle is seen on: the wide or the narrow one.
+    measured
+        Where `length` is measured: to the long points, the short points or on the centre line.
+    extra_a, extra_b
+        Ticks left on each end for facing, beyond `length`.
+    extent
+        Ticks of bar the piece takes when laid square: longest point to longest point, extras included.
+    carried
+        Extra columns of the user's table, as (header, text), shown in reports.
+    row
+        Row of the parts table, 0 if made by a program.
+    """
+
+    mark: str
+    qty: int
+    material: Material
+    length: int
+    width: int | None = None
+    end_a: Decimal = Decimal(0)
+    end_b: Decimal = Decimal(0)
+    lean: Lean = "opposite"
+    plane: Plane = "wide"
+    measured: Measured = "long"
+    extra_a: int = 0
+    extra_b: int = 0
+    extent: int = 0
+    assembly: str = ""
+    note: str = ""
+    carried: tuple[tuple[str, str], ...] = ()
+    row: int = 0
+
+    def __post_init__(self) -> None:
+        if self.qty < 1:
+            raise BadValue(f"part {self.mark}: qty {self.qty} must be 1 or more")
+        if self.length <= 0:
+            raise BadValue(f"part {self.mark}: length must be above zero")
+        if min(self.extra_a, self.extra_b) < 0:
+            raise BadValue(f"part {self.mark}: extra_a and extra_b must not be negative")
+        if not self.extent:
+            if self.end_a or self.end_b:
+                raise BadValue(f"part {self.mark}: a mitred part needs its extent")
+            object.__setattr__(self, "extent", self.length + self.extra_a + self.extra_b)
+
+    @property
+    def is_mitred(self) -> bool:
+        """Whether an end is cut at an angle."""
+        return bool(self.end_a or self.end_b)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assembly:
+    """Something built from parts, made `qty` times."""
+
+    name: str
+    qty: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """A hole in a part: centre from the datum corner and diameter, in ticks."""
+
+    mark: str
+    x: int
+    y: int
+    diameter: int
+    face: str = ""
+    depth: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saw:
+    """A saw and its rules.
+
+    Parameters
+    ----------
+    kerf
+        Ticks that one square cut turns to dust.
+    trim
+        Ticks taken off an end that is not clean, the kerf of that cut included; 0: such ends are used as they are.
+    grip
+        Tail that the machine must hold and cannot cut, ticks.
+    max_size
+        Largest side of a section that goes through the saw, ticks; None: any.
+    max_angle
+        Largest mitre, degrees from square; None: any.
+    """
+
+    name: str
+    kerf: int
+    trim: int = 0
+    grip: int = 0
+    max_size: int | None = None
+    max_angle: Decimal | None = None
+
+    def __post_init__(self) -> None:
+        if self.kerf < 0 or self.grip < 0:
+            raise BadValue(f"saw {self.name}: kerf and grip must not be negative")
+        if self.trim and self.trim < self.kerf:
+            raise BadValue(f"saw {self.name}: trim includes the kerf of its cut, so it cannot be less than the kerf")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Allow:
+    """Near-equal stock that the user accepts: parts of one material may be cut from another."""
+
+    part: Material
+    offer: Material
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """Settings of the shop.
+
+    Parameters
+    ----------
+    unit
+        Unit of bare numbers and of what is printed.
+    decimal
+        Decimal mark of the tables.
+    currency
+        Put before amounts.
+    keep_length
+        Shortest remainder worth keeping, ticks.
+    offcut_share
+        Share of its price per length that a kept offcut earns (not yet in the objective).
+    tie
+        Money within which two plans count as equally cheap.
+    denominator
+        Finest fraction of an inch that is printed.
+    lift_kg
+        What one person may lift alone, for the caution.
+    other
+        Known settings that this version does not use, as written.
+    """
+
+    unit: Unit = "in"
+    decimal: Literal[".", ","] = "."
+    currency: str = ""
+    keep_length: int = 12 * PER_INCH
+    offcut_share: Decimal = Decimal(0)
+    tie: Decimal = Decimal(0)
+    denominator: int = 32
+    lift_kg: Decimal = Decimal(23)
+    other: tuple[tuple[str, str], ...] = ()
+
+
+def default_saw(unit: Unit) -> Saw:
+    """The saw assumed when a job names none: a chop saw, starting values (common practice, no source)."""
+    kerf = PER_INCH // 8 if unit == "in" else 3 * PER_MM
+    return Saw(name="saw", kerf=kerf, trim=2 * kerf)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """Everything a plan answers.
+
+    Parameters
+    ----------
+    name
+        Of the folder or workbook, without its ending.
+    notices
+        What the reader thinks the user should know; never errors.
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    offers: tuple[Offer, ...] = ()
+    rack: tuple[RackPiece, ...] = ()
+    saws: tuple[Saw, ...] = ()
+    yards: tuple[Yard, ...] = ()
+    assemblies: tuple[Assembly, ...] = ()
+    holes: tuple[Hole, ...] = ()
+    allow: tuple[Allow, ...] = ()
+    shop: Shop = field(default_factory=Shop)
+    notices: tuple[Finding, ...] = ()
+
+    def __post_init__(self) -> None:
+        for what, names in (
+            ("mark", [p.mark for p in self.parts]),
+            ("offer", [o.id for o in self.offers]),
+            ("rack id", [r.id for r in self.rack]),
+            ("saw", [s.name for s in self.saws]),
+            ("assembly", [a.name for a in self.assemblies]),
+            ("yard", [y.name for y in self.yards]),
+        ):
+            twice = sorted({n for n in names if names.count(n) > 1}) if len(set(names)) < len(names) else []
+            if twice:
+                raise BadValue(f"{what} {twice[0]} stands twice in the job")
+        unknown = {p.assembly for p in self.parts if p.assembly} - {a.name for a in self.assemblies}
+        if unknown:
+            raise BadValue(f"assembly {sorted(unknown)[0]} is not in the assemblies")
+
+    def copies(self, part: Part) -> int:
+        """How many of a part the whole job needs."""
+        per = {a.name: a.qty for a in self.assemblies}
+        return part.qty * per.get(part.assembly, 1)

@@ -1,0 +1,219 @@
+"""The answer: how each stick is cut, what is bought, what is left, and how good it is. Immutable.
+
+Sources are named by the id of the offer or of the rack piece. All lengths are ticks, all money Decimal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from nesting.job import Job
+
+SourceKind = Literal["offer", "rack"]
+Proof = Literal["duals", "search", "none"]
+Stopped = Literal["proved", "time limit", "work limit", "interrupted"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One copy of a part in a layout.
+
+    Parameters
+    ----------
+    mark
+        The part.
+    start
+        Ticks from the end that is cut first to the near end of the piece.
+    extent
+        Ticks of bar the piece takes, facing extras included (`Part.extent`).
+    """
+
+    mark: str
+    start: int
+    extent: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """How a stick is cut, in cutting order.
+
+    Parameters
+    ----------
+    source_kind, source
+        The offer's id or the rack piece's id.
+    length
+        Ticks of the stick; of a cut-to-length offer what the yard is asked to cut.
+    saw
+        Name of the saw that cuts all of it.
+    times
+        How many sticks are cut alike (1 for a rack piece).
+    head
+        Ticks trimmed off the first end, kerf included; 0 if that end is clean.
+    pieces
+        In cutting order from the first end.
+    rest
+        Ticks that remain after the last kerf, grip included; 0 if nothing remains.
+    keep
+        Whether the rest is an offcut worth keeping.
+    """
+
+    source_kind: SourceKind
+    source: str
+    length: int
+    saw: str
+    times: int
+    head: int
+    pieces: tuple[Piece, ...]
+    rest: int
+    keep: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """A line of the buy list.
+
+    Parameters
+    ----------
+    offer
+        Id of the offer.
+    length
+        Ticks of each stick; shorter than the offer's only if it is cut to length.
+    count
+        How many are bought.
+    unit_price
+        Money for one, to 0.0001; None in an unpriced group.
+    total
+        `count` x `unit_price` to the cent; None in an unpriced group.
+    weight_kg
+        Of all of them.
+    """
+
+    offer: str
+    length: int
+    count: int
+    unit_price: Decimal | None
+    total: Decimal | None
+    weight_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """What no plan of these rules can beat, and how it is known.
+
+    The certificate is in whole units of 1/`scale` ten-thousandths of money (of a kilogram in an unpriced group).
+    It says: a stick of source s, cut in any way the rules allow, holds parts whose dual prices add up to at most
+    the cost of s plus the price of s. Hence every plan costs at least
+    sum(copies x part price) - sum(limit x source price), over `scale`, before lines are rounded to the cent.
+
+    Parameters
+    ----------
+    value
+        In the group's objective: money to the cent, or kilograms to 0.0001. At the yards' prices as they stand.
+    proof
+        "duals": the prices below verify the value. "search": found by enumeration or branching, repeatable, and
+        not verified by the checker; `dual_value` is then the weaker value that the prices verify.
+    dual_value
+        What the prices below verify.
+    scale
+        Certificate units per ten-thousandth.
+    part_prices
+        (mark, price) of every part of the group.
+    source_prices
+        (source id, price) of limited sources whose price is above zero.
+    """
+
+    value: Decimal
+    proof: Proof
+    dual_value: Decimal
+    scale: int
+    part_prices: tuple[tuple[str, int], ...]
+    source_prices: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupPlan:
+    """The plan of one group: parts and sources that hang together.
+
+    Parameters
+    ----------
+    name
+        Designation of its main material, as shown.
+    marks
+        Parts of the group, in job order.
+    priced
+        False: no source has a price, and the objective is the weight bought.
+    cost
+        Objective: purchases (to the cent) plus value of rack pieces used, or kilograms bought to 0.0001.
+    stopped
+        Why the search ended.
+    improved
+        What was improved among equally cheap plans, one sentence each.
+    """
+
+    name: str
+    marks: tuple[str, ...]
+    priced: bool
+    layouts: tuple[Layout, ...]
+    purchases: tuple[Purchase, ...]
+    cost: Decimal
+    bound: Bound
+    stopped: Stopped
+    improved: tuple[str, ...] = ()
+
+    @property
+    def proved(self) -> bool:
+        """Whether no plan of these rules is cheaper."""
+        return self.cost <= self.bound.value
+
+    @property
+    def gap(self) -> float:
+        """How far the cost is above the bound, as a share of the bound."""
+        if self.proved:
+            return 0.0
+        return float((self.cost - self.bound.value) / self.bound.value) if self.bound.value > 0 else float("inf")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """How a plan was asked for.
+
+    Parameters
+    ----------
+    time_s
+        Budget for the whole job, seconds; None with a work limit.
+    work
+        Deterministic budget for each group, in units of the solver's own steps; None: by the clock.
+    seed
+        Of everything random.
+    """
+
+    time_s: float | None = 30.0
+    work: int | None = None
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """The whole answer, with the job it answers.
+
+    Parameters
+    ----------
+    fees
+        (yard, what, money): delivery and shortfall to the minimum order of each yard that is bought from.
+    total
+        Money of all purchases and fees; the priced groups only.
+    weight_kg
+        Of all that is bought.
+    version
+        Of the program that made it.
+    """
+
+    job: Job
+    settings: Settings
+    groups: tuple[GroupPlan, ...]
+    fees: tuple[tuple[str, str, Decimal], ...]
+    total: Decimal
+    weight_kg: float
+    version: str

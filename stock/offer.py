@@ -1,0 +1,162 @@
+"""Yards, what they offer, and what one stick of an offer costs, whatever the price is quoted by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+from stock.errors import BadPrice
+from stock.length import PER_INCH, PER_MM
+from stock.material import Material
+from stock.money import unit_price
+
+KG_PER_LB = Fraction("0.45359237")
+"""Exact: the international avoirdupois pound of 1959."""
+
+
+class Basis(StrEnum):
+    """What a quoted price is for."""
+
+    EACH = "each"
+    FOOT = "ft"
+    METRE = "m"
+    POUND = "lb"
+    HUNDREDWEIGHT = "cwt"
+    KILOGRAM = "kg"
+    SQUARE_FOOT = "sq ft"
+    SQUARE_METRE = "m2"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Yard:
+    """A place that sells.
+
+    Parameters
+    ----------
+    name
+        As written in the offers.
+    delivery
+        Fee for delivering an order; None: pick-up only.
+    minimum_order
+        Least sum of the steel lines of an order, 0 if none.
+    haul_limit
+        Longest piece the buyer can carry home, ticks; None: any length.
+    payload_kg
+        What one trip can carry; None: not limited.
+    cut_charge
+        Fee per yard cut; None: the yard makes no cuts.
+    cut_tolerance, cut_kerf
+        Ticks.
+    lead_days
+        Days from order to material; None: not said.
+    """
+
+    name: str
+    delivery: Decimal | None = None
+    minimum_order: Decimal = Decimal(0)
+    haul_limit: int | None = None
+    payload_kg: float | None = None
+    cut_charge: Decimal | None = None
+    cut_tolerance: int = 0
+    cut_kerf: int = 0
+    lead_days: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """One size that a yard sells, at one price from one quantity up.
+
+    Parameters
+    ----------
+    id
+        Stable name of the row within the job ("offer 3": third row of the table).
+    length
+        Ticks; of a random-length offer the least length, of a cut-to-length offer the greatest.
+    longest
+        Ticks; of a random-length offer the greatest length, else equal to `length`.
+    width
+        Ticks, plate and sheet only.
+    price, per
+        As quoted; None: not priced.
+    clean_ends
+        How many ends need no trim: 0, 1 or 2.
+    available
+        How many there are; None: any number.
+    from_qty
+        Least number of this size (all rows of one yard, material and size together) at which the price holds.
+    cut_to_length
+        Charge per stick for cutting to any length up to `length`; None: sold at full length only.
+    """
+
+    id: str
+    yard: str
+    material: Material
+    length: int
+    longest: int
+    width: int | None = None
+    price: Decimal | None = None
+    per: Basis | None = None
+    clean_ends: int = 0
+    available: int | None = None
+    from_qty: int = 1
+    cut_to_length: Decimal | None = None
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if (self.price is None) != (self.per is None):
+            raise BadPrice("a price needs what it is per, and the other way round")
+        if self.cut_to_length is not None and self.per is Basis.EACH:
+            raise BadPrice("material cut to length cannot be priced each; give the price per length or weight")
+
+    @property
+    def is_random(self) -> bool:
+        """Whether sticks come in lengths from `length` to `longest`."""
+        return self.longest != self.length
+
+    def unit_price(self, length: int | None = None) -> Decimal:
+        """Money for one stick or sheet of this offer, to 0.0001.
+
+        Parameters
+        ----------
+        length
+            Ticks to be cut to by the yard, cut-to-length offers only; otherwise left out.
+
+        Raises
+        ------
+        BadPrice
+            If the offer has no price.
+        """
+        if self.price is None or self.per is None:
+            raise BadPrice(f"{self.id} has no price")
+        ticks = self.length if length is None else length
+        price = unit_price(_times(self.price, self._quantity(self.per, ticks)))
+        return price + (self.cut_to_length or Decimal(0))
+
+    def _quantity(self, per: Basis, ticks: int) -> Fraction:
+        """How many of the basis one stick or sheet of `ticks` length is."""
+        feet = Fraction(ticks, 12 * PER_INCH)
+        metres = Fraction(ticks, 1000 * PER_MM)
+        across = self.width
+        match per:
+            case Basis.EACH:
+                return Fraction(1)
+            case Basis.FOOT:
+                return feet
+            case Basis.METRE:
+                return metres
+            case Basis.SQUARE_FOOT | Basis.SQUARE_METRE:
+                if across is None:
+                    raise BadPrice(f"a price per {per} needs a width")
+                if per is Basis.SQUARE_FOOT:
+                    return feet * Fraction(across, 12 * PER_INCH)
+                return metres * Fraction(across, 1000 * PER_MM)
+            case Basis.POUND | Basis.HUNDREDWEIGHT | Basis.KILOGRAM:
+                kg = Fraction(self.material.weight_kg(ticks, across)).limit_denominator(10**9)
+                divisor = {Basis.KILOGRAM: Fraction(1), Basis.POUND: KG_PER_LB, Basis.HUNDREDWEIGHT: 100 * KG_PER_LB}
+                return kg / divisor[per]
+
+
+def _times(price: Decimal, quantity: Fraction) -> Decimal:
+    return price * Decimal(quantity.numerator) / Decimal(quantity.denominator)

@@ -1,0 +1,38 @@
+"""Material on hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from stock.material import Material
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RackPiece:
+    """One piece of material on hand.
+
+    Parameters
+    ----------
+    id
+        What is written on it.
+    length
+        Measured, ticks.
+    width
+        Ticks, plate and sheet only.
+    clean_ends
+        How many ends need no trim: 0, 1 or 2.
+    value
+        What using it costs the job; 0 if not said.
+    place, heat
+        Where it lies; its heat number.
+    """
+
+    id: str
+    material: Material
+    length: int
+    width: int | None = None
+    clean_ends: int = 0
+    value: Decimal = Decimal(0)
+    place: str = ""
+    heat: str = ""
