@@ -1,0 +1,1 @@
+"""What material is, and what there is of it: lengths, sections, grades, offers and the rack."""
