@@ -1,0 +1,144 @@
+"""What each part may be cut from, and which parts and sources hang together.
+
+A source is an offer or a piece on the rack. Whether it is long enough is another question than whether its material
+serves, and is asked with `longest_extent`.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass
+
+from nesting.job import Job, Part, Saw
+from stock.material import Material, fits
+from stock.offer import Offer
+from stock.rack import RackPiece
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Parts and sources that hang together: a connected component of "this part could come from that source".
+
+    Parameters
+    ----------
+    name
+        Designation (and grade, finish) of the material with the most length; unique in the job.
+    parts, offers, rack
+        In the job's order; a group of parts without a source has neither offers nor rack.
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    offers: tuple[Offer, ...]
+    rack: tuple[RackPiece, ...]
+
+
+def serves(job: Job) -> Callable[[Material, Material], bool]:
+    """The test whether a part of the first material may be cut from a source of the second, allow rows included."""
+
+    def test(part: Material, source: Material) -> bool:
+        return fits(part, source) or any(
+            fits(part, allow.part) and source == allow.offer for allow in job.allow
+        )
+
+    return test
+
+
+def sources_of(job: Job, part: Part) -> tuple[tuple[Offer, ...], tuple[RackPiece, ...]]:
+    """Offers and rack pieces whose material serves a part, whatever their length, in the job's order."""
+    test = serves(job)
+    answers = {m: test(part.material, m) for m in _source_materials(job)}
+    return (
+        tuple(offer for offer in job.offers if answers[offer.material]),
+        tuple(piece for piece in job.rack if answers[piece.material]),
+    )
+
+
+def groups_of(job: Job) -> tuple[Group, ...]:
+    """Every part of the job in exactly one group, in the order of their first parts.
+
+    Sources that serve no part are in no group.
+    """
+    test = serves(job)
+    sources = _source_materials(job)
+    parts = tuple(dict.fromkeys(part.material for part in job.parts))
+    links = [(("part", p), ("source", s)) for p in parts for s in sources if test(p, s)]
+    root = _components([("part", p) for p in parts], links)
+
+    members: dict[Hashable, list[Part]] = defaultdict(list)
+    for part in job.parts:
+        members[root["part", part.material]].append(part)
+    names = _names(job, members.values())
+    return tuple(
+        Group(
+            name=name,
+            parts=tuple(of_group),
+            offers=tuple(o for o in job.offers if root.get(("source", o.material)) == key),
+            rack=tuple(r for r in job.rack if root.get(("source", r.material)) == key),
+        )
+        for (key, of_group), name in zip(members.items(), names, strict=True)
+    )
+
+
+def usable_length(length: int, clean_ends: int, saw: Saw) -> int:
+    """Ticks of a stick that pieces, each with one kerf after it, may fill: length - head - tail.
+
+    The tail at a far end is its trim less one kerf, because the cut that frees the last piece trims that end; a grip
+    that is longer takes its place.
+    """
+    head = 0 if clean_ends >= 1 else saw.trim
+    far_trim = 0 if clean_ends == 2 else saw.trim
+    tail = far_trim - saw.kerf
+    return length - head - (max(tail, saw.grip) if saw.grip > 0 else tail)
+
+
+def longest_extent(length: int, clean_ends: int, saw: Saw) -> int:
+    """Ticks of the longest single piece that a stick yields on a saw; zero or less if it yields none."""
+    return usable_length(length, clean_ends, saw) - saw.kerf
+
+
+def takes(saw: Saw, material: Material) -> bool:
+    """Whether a section goes through a saw."""
+    return saw.max_size is None or material.largest_side <= saw.max_size
+
+
+def _source_materials(job: Job) -> tuple[Material, ...]:
+    return tuple(dict.fromkeys([*(o.material for o in job.offers), *(r.material for r in job.rack)]))
+
+
+def _components(
+    nodes: Iterable[Hashable], links: Iterable[tuple[Hashable, Hashable]]
+) -> dict[Hashable, Hashable]:
+    """One representative for every node (and every linked node) of each connected component."""
+    above: dict[Hashable, Hashable] = {node: node for node in nodes}
+
+    def root(node: Hashable) -> Hashable:
+        above.setdefault(node, node)
+        while above[node] != node:
+            above[node] = above[above[node]]
+            node = above[node]
+        return node
+
+    for one, other in links:
+        above[root(other)] = root(one)
+    return {node: root(node) for node in list(above)}
+
+
+def _names(job: Job, groups: Iterable[list[Part]]) -> list[str]:
+    """A name for each group: its longest material, told apart by number where two read alike."""
+    names: list[str] = []
+    for parts in groups:
+        lengths: dict[str, int] = defaultdict(int)
+        for part in parts:
+            lengths[material_words(part.material)] += job.copies(part) * part.extent
+        base = max(lengths, key=lambda words: lengths[words])
+        same = sum(name == base or name.startswith(f"{base} (") for name in names)
+        names.append(f"{base} ({same + 1})" if same else base)
+    return names
+
+
+def material_words(material: Material) -> str:
+    """Designation, grade and finish as one says them: "tube 2 x 2 x 1/8, A500"."""
+    more = [word for word in (material.grade, material.finish) if word and word not in material.designation]
+    return ", ".join([material.designation, *more])
