@@ -1,0 +1,90 @@
+"""A bound that is safe against rounding: integer dual prices, exact pricing, exact rounding up.
+
+Source: Farley 1990, *A note on bounding a class of linear programming problems* (scaling prices down until no
+pattern is worth more than it costs); the rest is integer arithmetic.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from nesting.bars.pricing import Pricer
+from nesting.bars.problem import Certificate, Problem
+from nesting.bars.types import Floats, Ints
+from stock.money import Cost
+
+
+@dataclass(frozen=True, slots=True)
+class SafeBound:
+    """No plan costs less than `value`; `certificate` says why."""
+
+    value: Cost
+    certificate: Certificate
+
+
+def whole_prices(duals: Floats, scale: int) -> Ints:
+    """Dual prices as whole multiples of 1/scale, rounded down."""
+    return np.floor(np.maximum(duals, 0.0) * scale).astype(np.int64)
+
+
+def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) -> SafeBound:
+    """Turn the prices of a linear relaxation into a proved bound.
+
+    Parameters
+    ----------
+    duals
+        Price of each item, ten-thousandths.
+    source_duals
+        Price of each limited source; negative where its limit binds.
+    """
+    problem, scale = pricer.problem, pricer.scale
+    demands = np.array(problem.demands, np.int64)
+    prices = whole_prices(duals, scale)
+    prices = _scaled_down(pricer, prices, source_duals, demands)
+    found = pricer.best(prices, _thresholds(problem, scale, {}), demands)
+    if not all(p.exact for p in found.values()):
+        prices = np.zeros_like(prices)
+        found = {}
+    worth = {t: p.value for t, p in found.items()}
+    source_prices = [0] * len(problem.sources)
+    for t, stock in enumerate(problem.stocks):
+        if problem.sources[stock.source].limit is not None and t in worth:
+            over = worth[t] - stock.cost * scale
+            source_prices[stock.source] = max(source_prices[stock.source], over)
+    total = sum(int(p) * d for p, d in zip(prices, problem.demands, strict=True))
+    total -= sum(p * (s.limit or 0) for p, s in zip(source_prices, problem.sources, strict=True))
+    value = max(0, -(-total // scale))
+    step = problem.cost_step
+    return SafeBound(-(-value // step) * step, Certificate(scale, tuple(int(p) for p in prices), tuple(source_prices)))
+
+
+def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], demands: Ints) -> Ints:
+    """Prices at which no stick of an unlimited source is worth more than it costs."""
+    problem, scale = pricer.problem, pricer.scale
+    for _ in range(3):
+        thresholds = _thresholds(problem, scale, source_duals)
+        found = pricer.best(prices, thresholds, demands)
+        shrink = 1.0
+        for t, priced in found.items():
+            stock = problem.stocks[t]
+            unlimited = problem.sources[stock.source].limit is None
+            if unlimited and (priced.value > stock.cost * scale or not priced.exact):
+                if not priced.exact or stock.rate[0]:
+                    return np.zeros_like(prices)
+                shrink = min(shrink, stock.cost * scale / priced.value)
+        if shrink == 1.0:
+            return prices
+        prices = np.floor(prices * (shrink * (1.0 - 2e-16))).astype(np.int64)
+    return np.zeros_like(prices)
+
+
+def _thresholds(problem: Problem, scale: int, source_duals: dict[int, float]) -> list[int]:
+    """What a stick of each stock may be worth: its cost, and the price of its limited source."""
+    return [
+        s.cost * scale + int(max(0.0, -source_duals.get(s.source, 0.0)) * scale)
+        if problem.sources[s.source].limit is not None
+        else s.cost * scale
+        for s in problem.stocks
+    ]

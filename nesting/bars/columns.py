@@ -1,0 +1,68 @@
+"""Column generation: the linear relaxation over all patterns.
+
+Sources: Gilmore and Gomory 1961, 1963; smoothing of the dual prices after Pessoa, Sadykov, Uchoa and Vanderbeck 2018.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from nesting.bars.bound import whole_prices
+from nesting.bars.master import Master, pattern_cost
+from nesting.bars.pricing import Pricer
+from nesting.bars.problem import Pattern, Problem
+from nesting.bars.types import Floats, Ints
+from nesting.progress import Budget
+
+_TOLERANCE = 1e-9
+_SMOOTH = 0.5
+
+
+def generate(
+    master: Master, pricer: Pricer, demands: Ints, budget: Budget, most_rounds: int = 10_000
+) -> tuple[float, Floats, dict[int, float], bool]:
+    """Add patterns to the master until none is worth more than it costs.
+
+    Parameters
+    ----------
+    demands
+        What is asked now; a pattern holds at most that.
+    most_rounds
+        Stop earlier (while diving the last bit is not worth its time).
+
+    Returns the value of the relaxation (ten-thousandths), the prices of items and of limited sources, and whether
+    it was solved to the end.
+    """
+    smoothed: Floats | None = None
+    for _ in range(most_rounds):
+        value = master.solve()
+        duals, source_duals = master.duals()
+        budget.spend()
+        smoothed = duals if smoothed is None else _SMOOTH * smoothed + (1.0 - _SMOOTH) * duals
+        fresh = _worthwhile(master, pricer, smoothed, duals, source_duals, demands)
+        if not fresh:
+            fresh = _worthwhile(master, pricer, duals, duals, source_duals, demands)
+        if not master.add(fresh):
+            return value, duals, source_duals, True
+        if budget.over():
+            break
+    return value, duals, source_duals, False
+
+
+def _worthwhile(
+    master: Master, pricer: Pricer, point: Floats, duals: Floats, source_duals: dict[int, float], demands: Ints
+) -> list[Pattern]:
+    """Patterns found by pricing at `point` that are worth more than they cost at the true prices."""
+    slack = _TOLERANCE * master.unit
+    thresholds = [
+        int((s.cost - source_duals.get(s.source, 0.0) + slack) * pricer.scale) for s in pricer.problem.stocks
+    ]
+    _, offers = pricer.best_with_each(whole_prices(point, pricer.scale), thresholds, demands)
+    return [p for _, p in offers if reduced_cost(pricer.problem, p, duals, source_duals) < -slack]
+
+
+def reduced_cost(problem: Problem, pattern: Pattern, duals: Floats, source_duals: dict[int, float]) -> float:
+    """What a pattern costs more than its items and its source are worth, ten-thousandths."""
+    source = problem.stocks[pattern.stock].source
+    worth = sum(float(duals[i]) * k for i, k in pattern.counts) + source_duals.get(source, 0.0)
+    return pattern_cost(problem, pattern) - worth

@@ -1,0 +1,87 @@
+"""Every pattern that a better solution could use: those whose reduced cost fits into the gap.
+
+If a solution costs less than the incumbent, the reduced costs of its patterns add up to less than the gap between
+incumbent and dual bound; so each single one does. Over the complete list a whole-number master is a proof.
+Source: the reduced-cost argument of Nemhauser and Wolsey 1988, ch. II.5; Baldacci, Christofides, Mingozzi 2008.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from nesting.bars import knapsack
+from nesting.bars.pricing import Pricer, StockClass, to_pattern
+from nesting.bars.problem import Certificate, Pattern
+from nesting.bars.types import Ints
+from stock.money import Cost
+
+
+def list_patterns(
+    pricer: Pricer, certificate: Certificate, better_than: Cost, most: int, most_nodes: int = 20_000_000
+) -> list[Pattern] | None:
+    """The maximal patterns that a solution cheaper than `better_than` can be made of; None if they are too many.
+
+    Parameters
+    ----------
+    certificate
+        Valid integer prices.
+    most, most_nodes
+        Limits on the list and on the search for it.
+    """
+    problem, scale = pricer.problem, pricer.scale
+    prices = np.array(certificate.item_prices, np.int64)
+    demands = np.array(problem.demands, np.int64)
+    dual = int(sum(int(p) * d for p, d in zip(prices, problem.demands, strict=True)))
+    dual -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
+    gap = (better_than - problem.cost_step) * scale - dual
+    patterns: list[Pattern] = []
+    for group in pricer.classes:
+        if group.rate[0]:
+            return None
+        ordered = _Ordered(group, prices, demands, scale)
+        for t in group.members:
+            stock = problem.stocks[t]
+            least = stock.cost * scale + certificate.source_prices[stock.source] - gap
+            counts, complete = ordered.fillings(group.capacities[t], least, most - len(patterns), most_nodes)
+            if not complete:
+                return None
+            patterns += [to_pattern(t, group.spread(ordered.back(c))) for c in counts]
+    return patterns
+
+
+class _Ordered:
+    """A class of stocks with its items by falling worth per length."""
+
+    def __init__(self, group: StockClass, prices: Ints, demands: Ints, scale: int) -> None:
+        values = group.values(prices, scale)
+        self._order = np.argsort(-(values / group.weights), kind="stable")
+        self._weights = group.weights[self._order]
+        self._values = values[self._order]
+        self._bounds = group.most(demands)[self._order]
+        self._behind = np.zeros((1, 1), np.int64)
+        self._has_table = group.has_table
+        if group.has_table:
+            self._behind = knapsack.tables(
+                self._weights[::-1].copy(), self._values[::-1].copy(), self._bounds[::-1].copy(), group.widest
+            )
+
+    def fillings(self, capacity: int, least: int, most: int, most_nodes: int) -> tuple[Ints, bool]:
+        if capacity <= 0:
+            return np.zeros((0, self._weights.size), np.int64), True
+        return knapsack.list_fillings(
+            self._weights,
+            self._values,
+            self._bounds,
+            capacity,
+            least,
+            self._behind,
+            self._has_table,
+            most,
+            most_nodes,
+        )
+
+    def back(self, counts: Ints) -> Ints:
+        """Counts in the class's own order of items."""
+        plain = np.zeros_like(counts)
+        plain[self._order] = counts
+        return plain

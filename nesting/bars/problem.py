@@ -1,0 +1,146 @@
+"""The one-dimensional problem in whole numbers: items to cut, stocks to cut them from.
+
+Words of this room: an *item* is a length with its demand (all parts alike to the solver), a *stock* is one way to
+cut a source (the source on one saw), a *pattern* says how many of each item one stock holds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, reduce
+from math import gcd
+
+from stock.money import Cost
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """A length to cut.
+
+    Parameters
+    ----------
+    length
+        Ticks of bar, kerf not included.
+    demand
+        How many.
+    """
+
+    length: int
+    demand: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """What can be bought or taken.
+
+    Parameters
+    ----------
+    limit
+        Greatest number of sticks; None: any.
+    rack
+        Whether it is a rack piece (counts in the ties).
+    """
+
+    limit: int | None = None
+    rack: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A source on one saw.
+
+    Parameters
+    ----------
+    source
+        Index into `Problem.sources`.
+    length
+        Ticks of the whole stick.
+    kerf
+        Ticks lost per cut.
+    capacity
+        Ticks for sum(length + kerf): the stick less head and tail.
+    cost
+        Cost of one stick, ten-thousandths; of material cut to length the part that does not depend on the length.
+    rate
+        (numerator, denominator): cost per tick of sum(length + kerf); (0, 1) unless cut to length.
+    items
+        Indices of the items that may be cut from it, ascending.
+    """
+
+    source: int
+    length: int
+    kerf: int
+    capacity: int
+    cost: Cost
+    rate: tuple[int, int] = (0, 1)
+    items: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Items, sources and stocks of one group."""
+
+    items: tuple[Item, ...]
+    sources: tuple[Source, ...]
+    stocks: tuple[Stock, ...]
+
+    @cached_property
+    def demands(self) -> tuple[int, ...]:
+        """Demand of each item."""
+        return tuple(i.demand for i in self.items)
+
+    @cached_property
+    def cost_step(self) -> Cost:
+        """Every plan costs a whole multiple of this: the greatest common divisor of the stocks' costs."""
+        if any(s.rate[0] for s in self.stocks):
+            return 1
+        return reduce(gcd, (s.cost for s in self.stocks), 0) or 1
+
+    def used(self, stock: int, counts: tuple[int, ...]) -> int:
+        """Ticks of sum(length + kerf) that a pattern takes of a stock."""
+        kerf = self.stocks[stock].kerf
+        return sum(n * (self.items[i].length + kerf) for i, n in enumerate(counts) if n)
+
+    def cost(self, stock: int, counts: tuple[int, ...]) -> Cost:
+        """Least cost of one stick of a stock cut to a pattern; ten-thousandths, rounded half up as prices are."""
+        s = self.stocks[stock]
+        num, den = s.rate
+        if not num:
+            return s.cost
+        return s.cost + (2 * num * self.used(stock, counts) + den) // (2 * den)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Pattern:
+    """How one stick is cut.
+
+    Parameters
+    ----------
+    stock
+        Index into `Problem.stocks`.
+    counts
+        (item, number) pairs, ascending by item, numbers above zero.
+    """
+
+    stock: int
+    counts: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Certificate:
+    """Integer dual prices that prove a bound.
+
+    A stick of any stock t holds items worth at most scale x cost(t) + source price; hence every plan costs at
+    least (sum(demand x item price) - sum(limit x source price)) / scale.
+
+    Parameters
+    ----------
+    scale
+        Units per ten-thousandth.
+    item_prices, source_prices
+        One per item and per source; source prices are zero where there is no limit.
+    """
+
+    scale: int
+    item_prices: tuple[int, ...]
+    source_prices: tuple[int, ...]

@@ -1,0 +1,151 @@
+"""The cheapest way to cut a group's items from its stocks, with a bound: the recipe of the one-dimensional room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from nesting.bars.bound import SafeBound, safe_bound
+from nesting.bars.columns import generate, reduced_cost
+from nesting.bars.construct import fill_greedily
+from nesting.bars.deepen import Deepening
+from nesting.bars.dive import dive
+from nesting.bars.improve import recut
+from nesting.bars.master import Master
+from nesting.bars.mip import combine
+from nesting.bars.pricing import Pricer
+from nesting.bars.problem import Pattern, Problem
+from nesting.bars.solution import Solution, cost_of, trimmed
+from nesting.bars.types import Floats
+from nesting.progress import Budget
+from stock.money import Cost
+
+_SCALE_BITS = 40
+_POOL = 6_000
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The best solution found and what is known about it.
+
+    Parameters
+    ----------
+    solution
+        Patterns and how many sticks are cut to each; makes exactly the demand.
+    cost
+        Ten-thousandths.
+    bound
+        From dual prices, with its certificate.
+    searched
+        The bound that search lifted it to; at least `bound.value`.
+    pool
+        Patterns worth a look when ties are broken.
+    """
+
+    solution: Solution
+    cost: Cost
+    bound: SafeBound
+    searched: Cost
+    pool: tuple[Pattern, ...]
+
+    @property
+    def proved(self) -> bool:
+        """Whether no solution is cheaper."""
+        return self.cost <= self.searched
+
+
+def solve(problem: Problem, budget: Budget, seed: int) -> Answer:
+    """Solve a problem until it is proved or the budget is over.
+
+    Raises
+    ------
+    NoStock
+        If the limited sources cannot hold the items (exact for sources that are limited and items that fit only
+        those; otherwise when no solution was found).
+    """
+    return _Search(problem, budget, seed).run()
+
+
+class _Search:
+    """State of one solve."""
+
+    def __init__(self, problem: Problem, budget: Budget, seed: int) -> None:
+        dearest = max(1, *(s.cost for s in problem.stocks))
+        self.problem = problem
+        self.budget = budget
+        self.rng = np.random.default_rng(seed)
+        self.demands = np.array(problem.demands, np.int64)
+        self.unit = float(dearest)
+        self.pricer = Pricer(problem, max(1, 2**_SCALE_BITS // dearest))
+        self.master = Master(problem, self.unit)
+        self.solution: Solution = {}
+        self.cost: Cost = 0
+        self.duals: Floats = np.zeros(len(problem.items))
+        self.source_duals: dict[int, float] = {}
+
+    def run(self) -> Answer:
+        self.solution = trimmed(self.problem, fill_greedily(self.pricer, self.demands).items())
+        self.cost = cost_of(self.problem, self.solution)
+        self._report("first plan", None)
+        self.master.add(self.solution)
+        _, self.duals, self.source_duals, _ = generate(self.master, self.pricer, self.demands, self.budget)
+        bound = safe_bound(self.pricer, self.duals, self.source_duals)
+        proof = Deepening(self.pricer, bound, bound.value)
+        self._report("rounding", proof.bound)
+        if self.cost > proof.bound and not self.budget.over():
+            self._accept(dive(self.master, self.pricer, self.budget, self.rng))
+            self._combine_all(1.0)
+        self._improve(proof)
+        return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), tuple(self._pool()))
+
+    def _improve(self, proof: Deepening) -> None:
+        """Prove from below and improve from above, in turn."""
+        size, fails = 25, 0
+        while self.cost > proof.bound and not self.budget.over():
+            if not proof.finished:
+                self._report("proving", proof.bound)
+                self._accept(proof.step(self.cost, self.budget))
+            if self.cost <= proof.bound:
+                break
+            self._report("improving", proof.bound)
+            waste = {p: self._waste(p) for p in self.solution}
+            pool = self._pool()
+            for _ in range(6):
+                if self.cost <= proof.bound or self.budget.over():
+                    break
+                better = recut(self.problem, self.solution, pool, waste, size, self.budget, self.rng)
+                fails = 0 if self._accept(better) else fails + 1
+            if fails >= 12:
+                fails = 0
+                size = 15 if size > 60 else size + 15
+                self._accept(dive(self.master, self.pricer, self.budget, self.rng, shake=0.5))
+
+    def _combine_all(self, seconds: float) -> None:
+        """The whole-number master over the patterns at hand."""
+        pool = self._pool()
+        found = combine(self.problem, pool, self.demands, {}, self.cost, self.budget, seconds, nodes=200)
+        self._accept(found.solution)
+
+    def _accept(self, candidate: Solution | None) -> bool:
+        """Keep a solution if it is cheaper."""
+        if candidate is None:
+            return False
+        candidate = trimmed(self.problem, candidate.items())
+        cost = cost_of(self.problem, candidate)
+        if cost >= self.cost:
+            return False
+        self.solution, self.cost = candidate, cost
+        self.master.add(candidate)
+        return True
+
+    def _waste(self, pattern: Pattern) -> float:
+        return reduced_cost(self.problem, pattern, self.duals, self.source_duals) / self.unit
+
+    def _pool(self) -> list[Pattern]:
+        """The patterns of least reduced cost."""
+        ranked = sorted(self.master.patterns, key=lambda p: (self._waste(p), p))
+        return ranked[:_POOL]
+
+    def _report(self, doing: str, bound: Cost | None) -> None:
+        self.budget.progress.report(doing, self.cost, bound)
