@@ -118,9 +118,9 @@ def parse_length(text: str, unit: Unit = "in", decimal: str = ".") -> int:
 
     >>> parse_length("5' 3-1/2") == parse_length("63.5 in") == 127 * PER_INCH // 2
     True
-    >>> parse_length("")
+    >>> parse_length("")  # doctest: +ELLIPSIS
     Traceback (most recent call last):
-    stock.errors.BadLength: a length is missing; write for example 5' 3-1/2", 63.5 in, 3 5/16, 400 mm or 1.25 m
+    stock.errors.BadLength: a length is missing; write for example 5' 3-1/2", 63.5 in, 3 5/16, 400 mm ...
     """
     return read_length(text, unit, decimal).ticks
 
@@ -177,7 +177,8 @@ def show_length(ticks: int, unit: Unit = "in", denominator: int = 32, feet: bool
     feet
         Whether 12 inches and more are printed in feet and inches.
 
-    >>> show_length(127 * PER_INCH // 2), show_length(127 * PER_INCH // 2, feet=True), show_length(PER_INCH // 10)
+    >>> size = 127 * PER_INCH // 2
+    >>> show_length(size), show_length(size, feet=True), show_length(PER_INCH // 10)
     ('63 1/2"', '5\\' 3 1/2"', '~3/32"')
     >>> show_length(16129 * PER_MM // 10, "mm"), show_length(0, "mm")
     ('1612.9 mm', '0 mm')
@@ -277,7 +278,7 @@ def _whole_ticks(value: Fraction, text: str, system: Unit, decimal: str = ".") -
         low = math.floor(value)
         below, above = (_neighbour(ticks, system).replace(".", decimal) for ticks in (low, low + 1))
         raise BadLength(
-            f"{_short(text)} cannot be held exactly (lengths count in 1/3,200,000 mm); write {below} or {above}"
+            f"{_short(text)} is not exact (lengths count in 1/3,200,000 mm); write {below} or {above}"
         )
     return int(value)
 

@@ -108,7 +108,9 @@ class Offer:
         if (self.price is None) != (self.per is None):
             raise BadPrice("a price needs what it is per, and the other way round")
         if self.cut_to_length is not None and self.per is Basis.EACH:
-            raise BadPrice("material cut to length cannot be priced each; give the price per length or weight")
+            raise BadPrice(
+                "material cut to length cannot be priced each; give the price per length or weight"
+            )
 
     @property
     def is_random(self) -> bool:
@@ -134,6 +136,17 @@ class Offer:
         price = unit_price(_times(self.price, self._quantity(self.per, ticks)))
         return price + (self.cut_to_length or Decimal(0))
 
+    def unit_weight(self, length: int | None = None) -> Decimal:
+        """Kilograms of one stick or sheet of this offer, to 0.0001, half up.
+
+        Parameters
+        ----------
+        length
+            Ticks to be cut to by the yard, cut-to-length offers only; otherwise left out.
+        """
+        kg = self.material.weight_kg(self.length if length is None else length, self.width)
+        return unit_price(Decimal(kg))
+
     def _quantity(self, per: Basis, ticks: int) -> Fraction:
         """How many of the basis one stick or sheet of `ticks` length is."""
         feet = Fraction(ticks, 12 * PER_INCH)
@@ -154,7 +167,11 @@ class Offer:
                 return metres * Fraction(across, 1000 * PER_MM)
             case Basis.POUND | Basis.HUNDREDWEIGHT | Basis.KILOGRAM:
                 kg = Fraction(self.material.weight_kg(ticks, across)).limit_denominator(10**9)
-                divisor = {Basis.KILOGRAM: Fraction(1), Basis.POUND: KG_PER_LB, Basis.HUNDREDWEIGHT: 100 * KG_PER_LB}
+                divisor = {
+                    Basis.KILOGRAM: Fraction(1),
+                    Basis.POUND: KG_PER_LB,
+                    Basis.HUNDREDWEIGHT: 100 * KG_PER_LB,
+                }
                 return kg / divisor[per]
 
 
