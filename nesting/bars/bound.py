@@ -57,7 +57,9 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     total -= sum(p * (s.limit or 0) for p, s in zip(source_prices, problem.sources, strict=True))
     value = max(0, -(-total // scale))
     step = problem.cost_step
-    return SafeBound(-(-value // step) * step, Certificate(scale, tuple(int(p) for p in prices), tuple(source_prices)))
+    return SafeBound(
+        -(-value // step) * step, Certificate(scale, tuple(int(p) for p in prices), tuple(source_prices))
+    )
 
 
 def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], demands: Ints) -> Ints:

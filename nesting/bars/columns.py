@@ -50,7 +50,12 @@ def generate(
 
 
 def _worthwhile(
-    master: Master, pricer: Pricer, point: Floats, duals: Floats, source_duals: dict[int, float], demands: Ints
+    master: Master,
+    pricer: Pricer,
+    point: Floats,
+    duals: Floats,
+    source_duals: dict[int, float],
+    demands: Ints,
 ) -> list[Pattern]:
     """Patterns found by pricing at `point` that are worth more than they cost at the true prices."""
     slack = _TOLERANCE * master.unit

@@ -45,7 +45,7 @@ def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = 
         # long items are worth slightly more per length, since they are harder to place later
         worth = lengths * (1.0 + lengths / lengths.max()) * (2**20 / lengths.max())
         prices = np.where(left > 0, np.maximum(1, worth.astype(np.int64)), 0)
-        choice = _best_value(problem, pricer, prices, left, used)
+        choice = best_value(problem, pricer, prices, left, used)
         if choice is None:
             raise NoStock(left)
         stock, counts = choice
@@ -62,7 +62,7 @@ def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = 
     return solution
 
 
-def _best_value(
+def best_value(
     problem: Problem, pricer: Pricer, prices: Ints, left: Ints, used: dict[int, int]
 ) -> tuple[int, Ints] | None:
     """The stock and filling that cost least for their worth, among sticks still to be had."""

@@ -5,85 +5,134 @@ Source: the diving heuristics of column generation, e.g. Vance 1998; Sadykov, Va
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from nesting.bars.columns import generate
 from nesting.bars.construct import NoStock, fill_greedily
-from nesting.bars.master import Master
+from nesting.bars.master import Master, pattern_cost
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution
 from nesting.bars.types import Floats, Ints
 from nesting.progress import Budget
+from stock.money import Cost
+
+
+@dataclass
+class _State:
+    """What is fixed so far and what is left."""
+
+    left: Ints
+    taken: dict[int, int]
+    solution: Solution
+    cost: Cost
+
+    def copy(self) -> _State:
+        return _State(self.left.copy(), dict(self.taken), dict(self.solution), self.cost)
 
 
 def dive(
-    master: Master, pricer: Pricer, budget: Budget, rng: np.random.Generator, shake: float = 0.0
+    master: Master,
+    pricer: Pricer,
+    below: Cost,
+    budget: Budget,
+    rng: np.random.Generator,
+    shake: float = 0.0,
+    tries: int = 1,
 ) -> Solution | None:
-    """A whole-number solution near the fractional one, or None if limited sticks run out on the way.
+    """A whole-number solution near the fractional one, or None if the dive fails.
 
     Parameters
     ----------
+    below
+        With several tries: a choice after which the relaxation is not below this is taken back.
     shake
         How much the choice of what to round up is varied (0: always the largest fraction).
+    tries
+        How many choices are tried at each level before the dive is given up; 1: the first is kept, whatever it costs.
 
     Out of budget, the rest is filled greedily. The master's demands are put back at the end.
     """
-    problem = pricer.problem
-    left = np.array(problem.demands, np.int64)
-    taken: dict[int, int] = {}
-    solution: Solution = {}
+    state = _State(np.array(pricer.problem.demands, np.int64), {}, {}, 0)
     try:
-        while left.any():
-            master.set_demands(left, taken)
-            generate(master, pricer, left, budget, most_rounds=8)
+        _relax(master, pricer, state, budget)
+        while state.left.any():
             if budget.over():
-                for pattern, n in fill_greedily(pricer, left, taken).items():
-                    solution[pattern] = solution.get(pattern, 0) + n
+                for pattern, n in fill_greedily(pricer, state.left, state.taken).items():
+                    state.solution[pattern] = state.solution.get(pattern, 0) + n
                 break
-            if not _round(master, pricer, left, taken, solution, rng, shake):
+            following = _next(master, pricer, state, below, budget, rng, shake, tries)
+            if following is None:
                 return None
+            state = following
     except NoStock:
         return None
     finally:
-        master.set_demands(np.array(problem.demands, np.int64), {})
-    return solution
+        master.set_demands(np.array(pricer.problem.demands, np.int64), {})
+    return state.solution
 
 
-def _round(
+def _relax(master: Master, pricer: Pricer, state: _State, budget: Budget, rounds: int = 8) -> float:
+    """Cost of what is fixed and the relaxation of what is left."""
+    master.set_demands(state.left, state.taken)
+    value, _, _, _ = generate(master, pricer, state.left, budget, most_rounds=rounds)
+    return state.cost + value
+
+
+def _next(
     master: Master,
     pricer: Pricer,
-    left: Ints,
-    taken: dict[int, int],
-    solution: Solution,
+    state: _State,
+    below: Cost,
+    budget: Budget,
     rng: np.random.Generator,
     shake: float,
-) -> bool:
-    """Fix what is whole, else the largest fractions; changes left, taken and solution. False: nothing to fix."""
+    tries: int,
+) -> _State | None:
+    """The state after one more choice; None if no choice of those tried leads below the cost wanted."""
     activity = master.activity()
     candidates = np.flatnonzero(activity > 1e-6)
     if not candidates.size:
-        return False
-    fixed = False
-    for j in candidates[np.argsort(-activity[candidates], kind="stable")]:
-        if activity[j] >= 1.0 - 1e-6:
-            fixed |= _take(master.patterns[j], int(activity[j] + 1e-6), pricer, left, taken, solution)
-    if fixed:
-        return True
+        return None
+    target = below - pricer.problem.cost_step + 1e-6 * master.unit
+    whole = state.copy()
+    by_size = candidates[np.argsort(-activity[candidates], kind="stable")]
+    if any(
+        [
+            _take(master.patterns[j], int(activity[j] + 1e-6), pricer, whole)
+            for j in by_size
+            if activity[j] > 1 - 1e-6
+        ]
+    ):
+        _relax(master, pricer, whole, budget)
+        return whole
     score: Floats = activity[candidates] + (shake * rng.random(candidates.size) if shake else 0.0)
     order = candidates[np.argsort(-score, kind="stable")]
-    for rank, j in enumerate(order):
-        if rank and activity[j] < 0.8:
+    if tries == 1:
+        for rank, j in enumerate(order):
+            if rank and activity[j] < 0.8:
+                break
+            _take(master.patterns[j], 1, pricer, whole)
+        _relax(master, pricer, whole, budget)
+        return whole
+    for j in order[:tries]:
+        one = state.copy()
+        if (
+            _take(master.patterns[j], 1, pricer, one)
+            and _relax(master, pricer, one, budget, rounds=100) <= target
+        ):
+            return one
+        if budget.over():
             break
-        fixed |= _take(master.patterns[j], 1, pricer, left, taken, solution)
-    return fixed
+    return None
 
 
-def _take(
-    pattern: Pattern, times: int, pricer: Pricer, left: Ints, taken: dict[int, int], solution: Solution
-) -> bool:
+def _take(pattern: Pattern, times: int, pricer: Pricer, state: _State) -> bool:
     """Cut a pattern as often as asked and as the demand that is left allows, once at least, less what is spare."""
     problem = pricer.problem
+    left, taken, solution = state.left, state.taken, state.solution
     source = problem.stocks[pattern.stock].source
     limit = problem.sources[source].limit
     whole = min(int(left[i]) // k for i, k in pattern.counts)
@@ -100,6 +149,7 @@ def _take(
         return False
     solution[pattern] = solution.get(pattern, 0) + times
     taken[source] = taken.get(source, 0) + times
+    state.cost += times * pattern_cost(problem, pattern)
     for i, k in pattern.counts:
         left[i] -= times * k
     return True

@@ -44,7 +44,9 @@ def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
 
 
 @njit(cache=True, nogil=True)
-def trace(best: Table, weights: Ints, values: Ints, bounds: Ints, capacity: int, last: int, out: Ints) -> None:
+def trace(
+    best: Table, weights: Ints, values: Ints, bounds: Ints, capacity: int, last: int, out: Ints
+) -> None:
     """Add to `out` the counts that reach best[last, capacity] with the items before `last`."""
     c = capacity
     for i in range(last - 1, -1, -1):

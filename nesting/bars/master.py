@@ -65,7 +65,9 @@ class Master:
                 continue
             self._known.add(pattern)
             self.patterns.append(pattern)
-            self._highs.addCol(pattern_cost(self.problem, pattern) / self.unit, 0.0, INFINITY, *self._column(pattern))
+            self._highs.addCol(
+                pattern_cost(self.problem, pattern) / self.unit, 0.0, INFINITY, *self._column(pattern)
+            )
             fresh += 1
         return fresh
 
@@ -94,7 +96,9 @@ class Master:
     def duals(self) -> tuple[Floats, dict[int, float]]:
         """Prices of the items and of the limited sources, ten-thousandths (a scarce source's price is negative)."""
         dual = np.array(self._highs.getSolution().row_dual) * self.unit
-        return np.maximum(dual[: len(self.problem.items)], 0.0), {s: float(dual[r]) for s, r in self._limited.items()}
+        return np.maximum(dual[: len(self.problem.items)], 0.0), {
+            s: float(dual[r]) for s, r in self._limited.items()
+        }
 
     def activity(self) -> Floats:
         """How often each pattern is cut."""

@@ -89,7 +89,9 @@ def _model(
     """Rows: items and limited sources; columns: patterns in whole numbers."""
     highs = quiet_highs()
     limits = {
-        s: source.limit - taken.get(s, 0) for s, source in enumerate(problem.sources) if source.limit is not None
+        s: source.limit - taken.get(s, 0)
+        for s, source in enumerate(problem.sources)
+        if source.limit is not None
     }
     rows = {s: len(demands) + r for r, s in enumerate(limits)}
     lp = highspy.HighsLp()

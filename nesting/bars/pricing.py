@@ -176,7 +176,9 @@ class Pricer:
                             ahead, behind, group.weights, values, bounds, group.capacities[t]
                         )
                         for j in np.flatnonzero(worth > thresholds[t]):
-                            offer(int(group.items[j]), int(worth[j]) - thresholds[t], t, group.spread(counts[j]))
+                            offer(
+                                int(group.items[j]), int(worth[j]) - thresholds[t], t, group.spread(counts[j])
+                            )
                 found[t] = priced
         return found, sorted(set(champion.values()), reverse=True)
 
@@ -187,7 +189,12 @@ def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, thresh
     order = useful[np.argsort(-(values[useful] / group.weights[useful]), kind="stable")]
     if not order.size or capacity <= 0:
         return Priced(min(threshold, 0) if threshold < 0 else threshold, None)
-    args = (group.weights[order], values[order], np.minimum(bounds[order], capacity // group.weights[order]), capacity)
+    args = (
+        group.weights[order],
+        values[order],
+        np.minimum(bounds[order], capacity // group.weights[order]),
+        capacity,
+    )
     value, counts, done = knapsack.branch_and_bound(*args, threshold, _NODES)
     exact = done
     if not done:

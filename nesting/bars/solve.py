@@ -9,6 +9,7 @@ import numpy as np
 from nesting.bars.bound import SafeBound, safe_bound
 from nesting.bars.columns import generate, reduced_cost
 from nesting.bars.construct import fill_greedily
+from nesting.bars.correct import correct
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive
 from nesting.bars.improve import recut
@@ -93,33 +94,47 @@ class _Search:
         bound = safe_bound(self.pricer, self.duals, self.source_duals)
         proof = Deepening(self.pricer, bound, bound.value)
         self._report("rounding", proof.bound)
+        if self.cost > proof.bound:
+            for better in correct(self.pricer, self.demands, self.rng, self._passes(), self.budget):
+                self._accept(better)
         if self.cost > proof.bound and not self.budget.over():
-            self._accept(dive(self.master, self.pricer, self.budget, self.rng))
+            self._dive(tries=1)
+        if self.cost > proof.bound and not self.budget.over():
             self._combine_all(1.0)
         self._improve(proof)
         return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), tuple(self._pool()))
 
+    def _passes(self) -> int:
+        """More passes of the sequential heuristic where each is short."""
+        return max(2, min(20, 2_000 // max(1, sum(self.solution.values()))))
+
+    def _dive(self, tries: int, shake: float = 0.0) -> bool:
+        return self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, shake, tries))
+
     def _improve(self, proof: Deepening) -> None:
-        """Prove from below and improve from above, in turn."""
-        size, fails = 25, 0
+        """Improve from above and prove from below, in turn."""
+        size, turn = 25, 0
         while self.cost > proof.bound and not self.budget.over():
-            if not proof.finished:
+            self._report("improving", proof.bound)
+            self._dive(tries=4, shake=0.3 if turn else 0.0)
+            won = self._recut(size, proof.bound)
+            if not won:
+                size = 15 if size > 60 else size + 15
+            if not proof.finished and self.cost > proof.bound and not self.budget.over():
                 self._report("proving", proof.bound)
                 self._accept(proof.step(self.cost, self.budget))
-            if self.cost <= proof.bound:
+            turn += 1
+
+    def _recut(self, size: int, bound: Cost) -> bool:
+        """A few neighbourhoods of one size; whether one of them was cheaper."""
+        waste = {p: self._waste(p) for p in self.solution}
+        pool = self._pool()
+        won = False
+        for _ in range(6):
+            if self.cost <= bound or self.budget.over():
                 break
-            self._report("improving", proof.bound)
-            waste = {p: self._waste(p) for p in self.solution}
-            pool = self._pool()
-            for _ in range(6):
-                if self.cost <= proof.bound or self.budget.over():
-                    break
-                better = recut(self.problem, self.solution, pool, waste, size, self.budget, self.rng)
-                fails = 0 if self._accept(better) else fails + 1
-            if fails >= 12:
-                fails = 0
-                size = 15 if size > 60 else size + 15
-                self._accept(dive(self.master, self.pricer, self.budget, self.rng, shake=0.5))
+            won |= self._accept(recut(self.problem, self.solution, pool, waste, size, self.budget, self.rng))
+        return won
 
     def _combine_all(self, seconds: float) -> None:
         """The whole-number master over the patterns at hand."""
