@@ -19,6 +19,7 @@ from stock.standard import table
 from stock.wording import SHAPE_WORDS, Wording, take_apart
 
 _LARGEST = 1000 * PER_MM
+_THICKEST_PLATE = 300 * PER_MM
 _THICKEST_SHEET = {"in": 3 * PER_INCH // 16, "mm": 3 * PER_MM}
 """From here on it is called plate (common practice, no source)."""
 
@@ -102,7 +103,7 @@ def read_designation(text: str, unit: Unit, decimal: str = ".", grade: str = "",
     Raises
     ------
     BadMaterial
-        If it is not known, contradicts itself, or may mean two things; with near designations where there are some.
+        If it is not known, contradicts itself, or may mean two things; with near designations if any.
     """
     if not text.strip():
         raise BadMaterial("a material is missing; write for example tube 2 x 2 x 1/8 or angle 50 x 50 x 5")
@@ -128,7 +129,7 @@ def _family_and_grade(text: str, words: Wording, column: str) -> tuple[Family, s
         raise BadMaterial(f"{text!r} with grade {column!r} names {both}; keep the one that is meant")
     if names and not families:
         raise BadMaterial(
-            f"grade {column!r} is not known; write steel, stainless or aluminium in the material {text!r} beside it"
+            f"grade {column!r} is not known; write steel, stainless or aluminium in the material {text!r} too"
         )
     return next(iter(families), Family.CARBON), next(iter(names), "")
 
@@ -257,9 +258,12 @@ def _gauge(asked: _Asked, shape: Shape, number: int) -> int:
         system = gauge.system_of(asked.family, asked.finish, shape is not Shape.PLATE)
     if not system or system == "SWG":
         raise asked.refuse(
-            f"the system of {number} ga is not settled: it may be {gauge.meanings(number)}; write the thickness"
+            f"{number} ga has no settled system here: it may be {gauge.meanings(number)}; write the thickness"
         )
-    return gauge.thickness(system, number)
+    try:
+        return gauge.thickness(system, number)
+    except BadMaterial as wrong:
+        raise asked.refuse(str(wrong)) from wrong
 
 
 def _tube(asked: _Asked) -> tuple[Section, str]:
@@ -331,8 +335,7 @@ def _pipe(asked: _Asked) -> tuple[Section, str]:
     sizes = words.sizes
     rows = table("pipes")
     if len(sizes) != 1:
-        raise asked.refuse("pipe is named by its nominal size and schedule, as pipe 2 sch 40; for a diameter and wall "
-                           "write round tube")  # fmt: skip
+        raise asked.refuse("pipe needs a nominal size and schedule, as pipe 2 sch 40; else write round tube")
     try:
         if words.is_dn:
             found = [row for row in rows if row["dn"] == sizes[0]]
@@ -387,8 +390,8 @@ def _channel(asked: _Asked) -> tuple[Section, str]:
             name for name in names if f" {spoken[0]}" in f"{name} "[1:]
         ][:4]
         near = near or get_close_matches(wanted, names, n=4, cutoff=0.5)
-        raise asked.refuse("no such channel is in the table; write its name, as C3x4.1, UPN 100 or PFC 100 x 50 x 10",
-                           tuple(near))  # fmt: skip
+        why = "no such channel is in the table; write its name, as C3x4.1, UPN 100 or PFC 100 x 50 x 10"
+        raise asked.refuse(why, tuple(near))
     row = found[0]
     per = PER_INCH if row["unit"] == "in" else PER_MM
     ticks = tuple(
@@ -428,6 +431,8 @@ def _solid(asked: _Asked) -> tuple[Section, str]:
 def _plate(asked: _Asked) -> tuple[Section, str]:
     sizes = _sizes(asked, Shape.PLATE, (1,))
     thick = sizes.ticks[0]
+    if thick > _THICKEST_PLATE:
+        raise asked.refuse("a plate is at most 300 mm thick; see whether the unit is right")
     word = "sheet" if thick < _THICKEST_SHEET[sizes.system] else "plate"
     number = gauge.sheet_gauge(thick, asked.finish) if asked.family is Family.CARBON else None
     name = _named(asked, word, sizes.ticks, sizes.system) if number is None else f"{word} {number} ga"

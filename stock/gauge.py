@@ -1,7 +1,7 @@
 """Gauges: a number that is a thickness only with its system, and of steel sheet a weight.
 
-Systems: MSG (uncoated steel sheet), galvanised, US standard (stainless sheet), B&S (aluminium sheet; also AWG), BWG
-(tube walls).
+Systems: MSG (uncoated steel sheet), galvanised, US standard (stainless sheet), B&S (aluminium sheet; also
+called AWG), BWG (tube walls).
 """
 
 from __future__ import annotations
@@ -35,10 +35,8 @@ def thickness(system: str, gauge: int) -> int:
     """
     known = _thicknesses(system)
     if gauge not in known:
-        raise BadMaterial(
-            f"{gauge} ga has no {system} thickness in the table ({min(known, default=0)} to {max(known, default=0)} ga); "
-            "write the thickness itself"
-        )
+        span = f"{min(known)} to {max(known)} ga"
+        raise BadMaterial(f"{gauge} ga is not in the {system} table ({span}); write the thickness itself")
     return known[gauge]
 
 

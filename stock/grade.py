@@ -103,7 +103,7 @@ def is_tabled(word: str) -> bool:
 def density(family: Family, grade: str) -> float:
     """kg/m3: of the grade if the table has it, else of the family.
 
-    Source: BS EN 10088-1, nominal Aluminum Association values and the usual 7850 for carbon steel; see grades.csv.
+    Source: BS EN 10088-1, nominal Aluminum Association values, 7850 for carbon steel; see grades.csv.
 
     >>> density(Family.STAINLESS, "316"), density(Family.STAINLESS, "")
     (8000.0, 7900.0)
@@ -132,24 +132,24 @@ def parse_finish(text: str) -> str:
 def cautions(family: Family, finish: str) -> tuple[str, ...]:
     """Sentences to show wherever this metal is cut, welded or cleaned.
 
-    Sources: OSHA 29 CFR 1910.1000 table Z-1 and AWS Fact Sheet 25 (zinc), 29 CFR 1910.1026 (chromium); the others
-    are common practice.
+    Sources: OSHA 29 CFR 1910.1000 table Z-1 and AWS Fact Sheet 25 (zinc), 29 CFR 1910.1026 (chromium); the
+    others are common practice.
     """
     said = []
     if finish == "galvanised":
         said.append(
-            "Galvanised: welding and hot cutting give zinc oxide fume (metal fume fever); strip the coating along the "
-            "cut, use exhaust and a respirator, keep it out of acid, and follow local rules."
+            "Galvanised: welding and hot cutting give zinc oxide fume (metal fume fever); strip the coating "
+            "along the cut, use exhaust and a respirator, keep it out of acid, and follow local rules."
         )
     if family is Family.STAINLESS:
         said.append(
-            "Stainless: hot cutting, welding and grinding give hexavalent chromium; use exhaust and a respirator, and "
-            "follow local rules."
+            "Stainless: hot cutting, welding and grinding give hexavalent chromium; use exhaust and a "
+            "respirator, and follow local rules."
         )
     if family is Family.ALUMINIUM:
         said.append(
-            "Aluminium: use blades and wheels made for it; cut over a water table it can collect hydrogen; keep its "
-            "dust away from sparks."
+            "Aluminium: use blades and wheels made for it; cut over a water table it can collect hydrogen; "
+            "keep its dust away from sparks."
         )
     if finish == "hot-rolled":
         said.append(

@@ -67,7 +67,7 @@ class Material:
 
     @property
     def thickness(self) -> int:
-        """Ticks: of a plate, a flat, a wall or a leg; of a solid bar its smallest side; of a channel its web."""
+        """Ticks: of a plate, flat, wall or leg; of a solid bar its smallest side; of a channel its web."""
         return min(self.sizes)
 
     @property
@@ -100,7 +100,7 @@ class Material:
     def kg_per_m2(self) -> float:
         """Weight of a plate per square metre; steel sheet of a standard gauge weighs what its gauge says.
 
-        Source: 15 U.S.C. 206, published: the weight is what defines the gauge, 2.4 % above thickness times density.
+        Source: 15 U.S.C. 206, published: the weight defines the gauge, 2.4 % above thickness times density.
         """
         if not self.is_plate:
             raise ValueError(f"{self.designation} is a bar; it has a weight per length")
@@ -118,7 +118,7 @@ class Material:
         return self.kg_per_m2 * to_mm(length) * self._across(width) / 1e6
 
     def surface_m2(self, length: int, width: int | None = None) -> float:
-        """Outside surface, as painted: of a bar without its ends, of a plate both faces and the edges; ticks."""
+        """Outside surface, as painted: of a bar without ends, of a plate both faces and the edges; ticks."""
         if not self.is_plate:
             return self.section.girth_mm * to_mm(length) / 1e6
         long, wide, thick = to_mm(length), self._across(width), to_mm(self.thickness)
@@ -183,9 +183,10 @@ def parse_material(
 
 
 def fits(part: Material, source: Material) -> bool:
-    """Whether a part may be cut from a source: same section and family; a blank grade or finish of the part takes any.
+    """Whether a part may be cut from a source: same section and family; its blank grade or finish takes any.
 
-    >>> blank, a500 = (parse_material("tube 2 x 2 x 1/8", unit="in", grade=grade) for grade in ("", "A500"))
+    >>> blank = parse_material("tube 2 x 2 x 1/8", unit="in")
+    >>> a500 = parse_material("tube 2 x 2 x 1/8", unit="in", grade="A500")
     >>> fits(blank, a500), fits(a500, blank)
     (True, False)
     """
@@ -200,7 +201,8 @@ def fits(part: Material, source: Material) -> bool:
 def nearly_fits(part: Material, source: Material) -> bool:
     """Whether a source does not fit but has the same shape and family, and every size within 5 %.
 
-    >>> nearly_fits(parse_material("tube 2 x 2 x 1/8", unit="in"), parse_material("tube 2 x 2 x 0.12", unit="in"))
+    >>> part = parse_material("tube 2 x 2 x 1/8", unit="in")
+    >>> nearly_fits(part, parse_material("tube 2 x 2 x 0.12", unit="in"))
     True
     """
     return (

@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from stock.errors import BadPrice
+from stock.errors import BadPrice, BadValue
 from stock.length import PER_INCH, PER_MM
 from stock.material import Material
 from stock.money import unit_price
@@ -27,6 +27,34 @@ class Basis(StrEnum):
     KILOGRAM = "kg"
     SQUARE_FOOT = "sq ft"
     SQUARE_METRE = "m2"
+
+
+_SPELLINGS = {
+    Basis.EACH: "each ea pc pcs piece stick bar length sheet",
+    Basis.FOOT: "ft foot feet lf lin_ft linear_foot linear_ft '",
+    Basis.METRE: "m metre meter lin_m",
+    Basis.POUND: "lb lbs pound pounds #",
+    Basis.HUNDREDWEIGHT: "cwt 100_lb 100_lbs 100lb hundredweight",
+    Basis.KILOGRAM: "kg kilogram kilo",
+    Basis.SQUARE_FOOT: "sq_ft sqft sf ft2 square_foot square_feet",
+    Basis.SQUARE_METRE: "m2 sq_m sqm square_metre square_meter",
+}
+_BASIS_OF = {word.replace("_", " "): basis for basis, words in _SPELLINGS.items() for word in words.split()}
+
+
+def parse_basis(text: str) -> Basis:
+    """What a price is per: "/ft", "per foot", "ea", "100 lb", "m²" and the like.
+
+    Raises BadPrice for anything else.
+
+    >>> parse_basis("per foot"), parse_basis("/ 100 lb"), parse_basis("$/m²")
+    (<Basis.FOOT: 'ft'>, <Basis.HUNDREDWEIGHT: 'cwt'>, <Basis.SQUARE_METRE: 'm2'>)
+    """
+    word = " ".join(text.lower().replace("²", "2").replace("^2", "2").rpartition("/")[2].split())
+    word = word.removeprefix("per ").rstrip(".").replace(". ", " ")
+    if word not in _BASIS_OF:
+        raise BadPrice(f"{text!r} is not what a price can be per; write one of {', '.join(Basis)}")
+    return _BASIS_OF[word]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +133,12 @@ class Offer:
     note: str = ""
 
     def __post_init__(self) -> None:
+        if not 0 < self.length <= self.longest:
+            raise BadValue(f"{self.id}: length must be above zero and at most the longest length")
+        if self.material.is_plate and self.width is None:
+            raise BadValue(f"{self.id}: {self.material.designation} needs a width")
+        if self.clean_ends not in (0, 1, 2) or self.from_qty < 1 or (self.available or 0) < 0:
+            raise BadValue(f"{self.id}: clean_ends is 0, 1 or 2, from_qty 1 or more, available 0 or more")
         if (self.price is None) != (self.per is None):
             raise BadPrice("a price needs what it is per, and the other way round")
         if self.cut_to_length is not None and self.per is Basis.EACH:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from stock.errors import BadValue
 from stock.material import Material
 
 
@@ -36,3 +37,9 @@ class RackPiece:
     value: Decimal = Decimal(0)
     place: str = ""
     heat: str = ""
+
+    def __post_init__(self) -> None:
+        if self.length <= 0 or (self.width is not None and self.width <= 0):
+            raise BadValue(f"rack {self.id}: length and width must be above zero")
+        if self.clean_ends not in (0, 1, 2):
+            raise BadValue(f"rack {self.id}: clean_ends is 0, 1 or 2")

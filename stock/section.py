@@ -67,9 +67,9 @@ class Section:
     shape
         Its shape.
     sizes
-        Ticks. Tube: larger side, smaller side, wall. Round tube, pipe: outside diameter, wall. Angle: larger leg,
-        smaller leg, thickness. Channel: depth, flange, web, flange thickness. Flat: width, thickness. Round,
-        square: side. Hexagon: across flats. Plate: thickness.
+        Ticks. Tube: larger side, smaller side, wall. Round tube, pipe: outside diameter, wall. Angle: larger
+        leg, smaller leg, thickness. Channel: depth, flange, web, flange thickness. Flat: width, thickness.
+        Round: diameter. Square: side. Hexagon: across flats. Plate: thickness.
     rule
         How the standard counts corners.
     name
@@ -87,7 +87,7 @@ class Section:
         return max(self.sizes)
 
     def depth(self, plane: str) -> int:
-        """Ticks across the face ("wide" or "narrow") on which a mitre is seen; of a hexagon its corners, rounded up."""
+        """Ticks across the face ("wide", "narrow") that shows a mitre; of a hexagon its corners, upward."""
         across = self.sizes[0]
         if self.shape is Shape.HEXAGON:
             return math.isqrt(4 * across * across // 3) + 1
@@ -99,8 +99,9 @@ class Section:
     def turns(self) -> frozenset[str]:
         """Which turns of the bar map the section onto itself.
 
-        "about length": half a turn about the bar's own axis. "about wide", "about narrow": end for end, half a turn
-        about the line square to the wide or the narrow face. "quarter": a quarter turn about the bar's own axis.
+        "about length": half a turn about the bar's own axis. "about wide", "about narrow": end for end, half
+        a turn about the line square to the wide or the narrow face. "quarter": a quarter turn about the bar's
+        own axis.
         """
         match self.shape:
             case Shape.ANGLE:

@@ -1,4 +1,4 @@
-"""The words of a designation: shape, rule, family, grade, finish and schedule words told apart from the sizes."""
+"""The words of a designation: shape, rule, family, grade, finish and schedule told apart from the sizes."""
 
 from __future__ import annotations
 
@@ -38,10 +38,38 @@ _RULE_WORDS = {
     "extruded": Rule.EXTRUDED,
 }
 _SILENT = frozenset(
-    "section sections solid iron equal unequal leg legs stock wall thick thickness od o.d. o.d dia dia. diameter of "
-    "seamless erw welded finished formed a/f af metal nps astm en aisi type grade".split()
+    (
+        *(
+            "section",
+            "sections",
+            "solid",
+            "iron",
+            "equal",
+            "unequal",
+            "leg",
+            "legs",
+            "stock",
+            "wall",
+            "thick",
+        ),
+        *(
+            "thickness",
+            "od",
+            "o.d.",
+            "o.d",
+            "dia",
+            "dia.",
+            "diameter",
+            "wide",
+            "seamless",
+            "erw",
+            "welded",
+            "of",
+        ),
+        *("finished", "formed", "a/f", "af", "metal", "nps", "astm", "en", "aisi", "type", "grade"),
+    )
 )
-_UNIT = r"(?:mm|cm|inches|inch|in\.?|ga)"
+_UNIT = r"(?:mm|cm|inches|inch|in\.?|ft|m|ga)"
 _X = re.compile(rf"""((?:\d\.?|["'])|\d\s?{_UNIT})\s*x\s*(?=[\d.,])""")
 _SCHEDULE = re.compile(r"\b(?:sch(?:edule|ed)?\.?\s*(\d+s?|std|xs|xxs)|(std|xs|xxs))\b")
 _GLUED = re.compile(r"([a-zø⌀]+)\.?(?=[.,]?\d)")
@@ -76,8 +104,8 @@ def take_apart(text: str) -> Wording:
     if schedule := _SCHEDULE.search(plain):
         found.schedule = (schedule[1] or schedule[2]).upper()
         plain = plain[: schedule.start()] + " " + plain[schedule.end() :]
-    plain = re.sub(r"(?<=\d) (?:o\.?d\.?|wide|wall|leg)(?= |x|$)", "", plain)
-    tokens = re.sub(r"\s*x\s*$", "", _X.sub(r"\1x", plain)).split()
+    plain = re.sub(r"(?<=[\w\"'.]) (?:o\.?d\.?|wide|wall|thick|leg)(?= |$)", "", plain)
+    tokens = _X.sub(r"\1x", plain).split()
     tokens = [part for token in tokens for part in _unglue(token)]
     sizes: list[str] = []
     while tokens:
@@ -88,7 +116,7 @@ def take_apart(text: str) -> Wording:
         else:
             _sort(tokens.pop(0), sizes, found)
     _numeric_grade(sizes, found)
-    found.sizes = tuple(size.strip() for size in " ".join(sizes).split("x")) if sizes else ()
+    found.sizes = tuple(size.strip() for size in " ".join(sizes).split("x") if size.strip())
     return found
 
 
@@ -111,6 +139,7 @@ def _sort(token: str, sizes: list[str], found: Wording) -> None:
         found.families.append(token)
     elif token in SHAPE_WORDS or token in _RULE_WORDS:
         found.shape.update(SHAPE_WORDS.get(token, ()))
+        sizes.append("x")  # "2x2 tube 1/8": a size does not go on behind a word
         found.channel = CHANNEL_WORDS.get(token, found.channel)
         found.is_metric_name |= token in ("shs", "rhs", "chs")
         if token in _RULE_WORDS:
@@ -121,7 +150,7 @@ def _sort(token: str, sizes: list[str], found: Wording) -> None:
         pass
     elif parse_grade(token).family is not None and not token.isdigit():
         found.grades.append(token)
-    elif re.match(r"[.,]?\d", token) or re.fullmatch(r"[-/\"']+", token):
+    elif re.match(r"[.,]?\d", token) or re.fullmatch(r"[-/\"']+|x", token):
         sizes.append(token)
     else:
         found.unknown.append(token)
@@ -129,9 +158,10 @@ def _sort(token: str, sizes: list[str], found: Wording) -> None:
 
 def _numeric_grade(sizes: list[str], found: Wording) -> None:
     """A bare 304 or 6061 beside sizes is a grade; alone it is a size."""
-    if len(sizes) < 2:
+    places = [place for place, size in enumerate(sizes) if size != "x"]
+    if len(places) < 2:
         return
-    for place in (0, -1):
+    for place in (places[0], places[-1]):
         if sizes[place].isdigit() and is_tabled(sizes[place]):
             found.grades.append(sizes.pop(place))
             return

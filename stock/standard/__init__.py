@@ -1,7 +1,7 @@
 """Tables of standard sizes, gauges, pipe schedules and grades; each row names its source.
 
-`published` means read in the named source, `derived` worked out from a published value, `from memory` that the
-source was not at hand. A size that is in no table is fine wherever a formula exists.
+`published` means read in the named source, `derived` worked out from a published value, `from memory`
+that the source was not at hand. A size that is in no table is fine wherever a formula exists.
 """
 
 from __future__ import annotations
