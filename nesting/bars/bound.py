@@ -26,7 +26,8 @@ class SafeBound:
 
 def whole_prices(duals: Floats, scale: int) -> Ints:
     """Dual prices as whole multiples of 1/scale, rounded down."""
-    return np.floor(np.maximum(duals, 0.0) * scale).astype(np.int64)
+    whole: Ints = np.floor(np.maximum(duals, 0.0) * scale).astype(np.int64)
+    return whole
 
 
 def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) -> SafeBound:
@@ -51,7 +52,7 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     source_prices = [0] * len(problem.sources)
     for t, stock in enumerate(problem.stocks):
         if problem.sources[stock.source].limit is not None and t in worth:
-            over = worth[t] - stock.cost * scale
+            over = worth[t] - problem.worth_limit(t, scale)
             source_prices[stock.source] = max(source_prices[stock.source], over)
     total = sum(int(p) * d for p, d in zip(prices, problem.demands, strict=True))
     total -= sum(p * (s.limit or 0) for p, s in zip(source_prices, problem.sources, strict=True))
@@ -72,10 +73,11 @@ def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], d
         for t, priced in found.items():
             stock = problem.stocks[t]
             unlimited = problem.sources[stock.source].limit is None
-            if unlimited and (priced.value > stock.cost * scale or not priced.exact):
-                if not priced.exact or stock.rate[0]:
+            allowed = problem.worth_limit(t, scale)
+            if unlimited and (priced.value > allowed or not priced.exact):
+                if not priced.exact or allowed <= 0:
                     return np.zeros_like(prices)
-                shrink = min(shrink, stock.cost * scale / priced.value)
+                shrink = min(shrink, allowed / priced.value)
         if shrink == 1.0:
             return prices
         prices = np.floor(prices * (shrink * (1.0 - 2e-16))).astype(np.int64)
@@ -85,8 +87,11 @@ def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], d
 def _thresholds(problem: Problem, scale: int, source_duals: dict[int, float]) -> list[int]:
     """What a stick of each stock may be worth: its cost, and the price of its limited source."""
     return [
-        s.cost * scale + int(max(0.0, -source_duals.get(s.source, 0.0)) * scale)
-        if problem.sources[s.source].limit is not None
-        else s.cost * scale
-        for s in problem.stocks
+        problem.worth_limit(t, scale)
+        + (
+            int(max(0.0, -source_duals.get(s.source, 0.0)) * scale)
+            if problem.sources[s.source].limit is not None
+            else 0
+        )
+        for t, s in enumerate(problem.stocks)
     ]

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from nesting.bars.bound import whole_prices
-from nesting.bars.master import Master, pattern_cost
+from nesting.bars.master import Master
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.types import Floats, Ints
@@ -60,7 +60,9 @@ def _worthwhile(
     """Patterns found by pricing at `point` that are worth more than they cost at the true prices."""
     slack = _TOLERANCE * master.unit
     thresholds = [
-        int((s.cost - source_duals.get(s.source, 0.0) + slack) * pricer.scale) for s in pricer.problem.stocks
+        pricer.problem.worth_limit(t, pricer.scale)
+        + int((slack - source_duals.get(s.source, 0.0)) * pricer.scale)
+        for t, s in enumerate(pricer.problem.stocks)
     ]
     _, offers = pricer.best_with_each(whole_prices(point, pricer.scale), thresholds, demands)
     return [p for _, p in offers if reduced_cost(pricer.problem, p, duals, source_duals) < -slack]
@@ -70,4 +72,4 @@ def reduced_cost(problem: Problem, pattern: Pattern, duals: Floats, source_duals
     """What a pattern costs more than its items and its source are worth, ten-thousandths."""
     source = problem.stocks[pattern.stock].source
     worth = sum(float(duals[i]) * k for i, k in pattern.counts) + source_duals.get(source, 0.0)
-    return pattern_cost(problem, pattern) - worth
+    return problem.cost(pattern) - worth

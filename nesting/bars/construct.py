@@ -74,7 +74,7 @@ def best_value(
         if priced.counts is None or (limit is not None and used.get(stock.source, 0) >= limit):
             continue
         worth = float(prices @ priced.counts)
-        key = (problem.cost(t, tuple(int(k) for k in priced.counts)) / worth, -priced.value, t)
+        key = (problem.cost(to_pattern(t, priced.counts)) / worth, -priced.value, t)
         if best is None or key < best[:3]:
             best = (*key, priced.counts)
     return None if best is None else (best[2], best[3])

@@ -50,7 +50,8 @@ class Deepening:
         step = self.pricer.problem.cost_step
         band = self._widest_band(best - step)
         if band is None:
-            return self._widen()
+            self._widen()
+            return None
         top, patterns = band
         demands = np.array(self.pricer.problem.demands, np.int64)
         answer = combine(
@@ -62,7 +63,8 @@ class Deepening:
             return answer.solution
         if answer.complete:
             self.bound = max(self.bound, top + step)
-            return self._widen()
+            self._widen()
+            return None
         self.seconds *= 2.0
         if budget.counted or self.seconds > 64.0:
             self.finished = True

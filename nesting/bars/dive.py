@@ -11,7 +11,7 @@ import numpy as np
 
 from nesting.bars.columns import generate
 from nesting.bars.construct import NoStock, fill_greedily
-from nesting.bars.master import Master, pattern_cost
+from nesting.bars.master import Master
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution
@@ -149,7 +149,7 @@ def _take(pattern: Pattern, times: int, pricer: Pricer, state: _State) -> bool:
         return False
     solution[pattern] = solution.get(pattern, 0) + times
     taken[source] = taken.get(source, 0) + times
-    state.cost += times * pattern_cost(problem, pattern)
+    state.cost += times * problem.cost(pattern)
     for i, k in pattern.counts:
         left[i] -= times * k
     return True

@@ -19,7 +19,9 @@ from stock.money import Cost
 def list_patterns(
     pricer: Pricer, certificate: Certificate, better_than: Cost, most: int, most_nodes: int = 20_000_000
 ) -> list[Pattern] | None:
-    """The maximal patterns that a solution cheaper than `better_than` can be made of; None if they are too many.
+    """The patterns that a solution cheaper than `better_than` can be made of; None if they are too many.
+
+    Of whole sticks the maximal ones only, since a stick may always be left less full.
 
     Parameters
     ----------
@@ -36,16 +38,14 @@ def list_patterns(
     gap = (better_than - problem.cost_step) * scale - dual
     patterns: list[Pattern] = []
     for group in pricer.classes:
-        if group.rate[0]:
-            return None
         ordered = _Ordered(group, prices, demands, scale)
         for t in group.members:
             stock = problem.stocks[t]
-            least = stock.cost * scale + certificate.source_prices[stock.source] - gap
+            least = problem.worth_limit(t, scale) + certificate.source_prices[stock.source] - gap
             counts, complete = ordered.fillings(group.capacities[t], least, most - len(patterns), most_nodes)
             if not complete:
                 return None
-            patterns += [to_pattern(t, group.spread(ordered.back(c))) for c in counts]
+            patterns += [to_pattern(t, group.spread(ordered.back(c))) for c in counts if c.any()]
     return patterns
 
 
@@ -60,6 +60,8 @@ class _Ordered:
         self._bounds = group.most(demands)[self._order]
         self._behind = np.zeros((1, 1), np.int64)
         self._has_table = group.has_table
+        # material cut to length gets dearer with every piece, so there a shorter filling is not beaten by a longer
+        self._all_of_them = bool(group.rate[0])
         if group.has_table:
             self._behind = knapsack.tables(
                 self._weights[::-1].copy(), self._values[::-1].copy(), self._bounds[::-1].copy(), group.widest
@@ -76,6 +78,7 @@ class _Ordered:
             least,
             self._behind,
             self._has_table,
+            self._all_of_them,
             most,
             most_nodes,
         )

@@ -178,10 +178,11 @@ def list_fillings(
     least: int,
     behind: Table,
     use_table: bool,
+    all_of_them: bool,
     most: int,
     most_nodes: int,
 ) -> tuple[Table, bool]:
-    """Every maximal filling worth at least `least`; items ordered by falling value per weight.
+    """Every maximal filling worth at least `least`, or every filling; items ordered by falling value per weight.
 
     Maximal: no further copy of any item fits within its bound. Value zero items take part too.
 
@@ -222,10 +223,11 @@ def list_fillings(
             i += 1
         if alive and value >= least:
             maximal = True
-            for j in range(n):
-                if counts[j] < bounds[j] and weights[j] <= left:
-                    maximal = False
-                    break
+            if not all_of_them:
+                for j in range(n):
+                    if counts[j] < bounds[j] and weights[j] <= left:
+                        maximal = False
+                        break
             if maximal:
                 if size == most:
                     return found[:size], False

@@ -65,9 +65,7 @@ class Master:
                 continue
             self._known.add(pattern)
             self.patterns.append(pattern)
-            self._highs.addCol(
-                pattern_cost(self.problem, pattern) / self.unit, 0.0, INFINITY, *self._column(pattern)
-            )
+            self._highs.addCol(self.problem.cost(pattern) / self.unit, 0.0, INFINITY, *self._column(pattern))
             fresh += 1
         return fresh
 
@@ -107,17 +105,6 @@ class Master:
     def missing(self) -> Floats:
         """How many of each item no source can give, in the fractional relaxation."""
         return np.array(self._highs.getSolution().col_value)[: len(self.problem.items)]
-
-
-def pattern_cost(problem: Problem, pattern: Pattern) -> int:
-    """Cost of one stick cut to the pattern, ten-thousandths."""
-    stock = problem.stocks[pattern.stock]
-    if not stock.rate[0]:
-        return stock.cost
-    counts = [0] * len(problem.items)
-    for i, k in pattern.counts:
-        counts[i] = k
-    return problem.cost(pattern.stock, tuple(counts))
 
 
 def _bounded(problem: Problem) -> list[int]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import highspy
 import numpy as np
 
-from nesting.bars.master import INFINITY, pattern_cost, quiet_highs
+from nesting.bars.master import INFINITY, quiet_highs
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.solution import Solution
 from nesting.bars.types import Ints
@@ -79,7 +79,7 @@ def combine(
         return Combined(None, complete)
     values = np.rint(np.array(highs.getSolution().col_value)).astype(int)
     solution = {p: int(n) for p, n in zip(patterns, values, strict=True) if n > 0}
-    cost = sum(n * pattern_cost(problem, p) for p, n in solution.items())
+    cost = sum(n * problem.cost(p) for p, n in solution.items())
     return Combined(solution if cost < below else None, complete)
 
 
@@ -97,7 +97,7 @@ def _model(
     lp = highspy.HighsLp()
     lp.num_col_ = len(patterns)
     lp.num_row_ = len(demands) + len(limits)
-    lp.col_cost_ = np.array([pattern_cost(problem, p) / unit for p in patterns])
+    lp.col_cost_ = np.array([problem.cost(p) / unit for p in patterns])
     lp.col_lower_ = np.zeros(len(patterns))
     lp.col_upper_ = np.array([_most(problem, p, demands, limits) for p in patterns])
     lp.row_lower_ = np.concatenate([demands.astype(float), np.zeros(len(limits))])

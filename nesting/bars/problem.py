@@ -59,10 +59,12 @@ class Stock:
         Ticks lost per cut.
     capacity
         Ticks for sum(length + kerf): the stick less head and tail.
+    ends
+        Ticks of the stick that head and tail take (length - capacity), less than zero where the last kerf is saved.
     cost
-        Cost of one stick, ten-thousandths; of material cut to length the part that does not depend on the length.
+        Cost of one stick, ten-thousandths; of material cut to length the charge that does not depend on the length.
     rate
-        (numerator, denominator): cost per tick of sum(length + kerf); (0, 1) unless cut to length.
+        (numerator, denominator): cost per tick of material cut to length; (0, 1) for whole sticks.
     items
         Indices of the items that may be cut from it, ascending.
     """
@@ -72,6 +74,7 @@ class Stock:
     kerf: int
     capacity: int
     cost: Cost
+    ends: int = 0
     rate: tuple[int, int] = (0, 1)
     items: tuple[int, ...] = ()
 
@@ -96,18 +99,30 @@ class Problem:
             return 1
         return reduce(gcd, (s.cost for s in self.stocks), 0) or 1
 
-    def used(self, stock: int, counts: tuple[int, ...]) -> int:
-        """Ticks of sum(length + kerf) that a pattern takes of a stock."""
-        kerf = self.stocks[stock].kerf
-        return sum(n * (self.items[i].length + kerf) for i, n in enumerate(counts) if n)
+    def used(self, pattern: Pattern) -> int:
+        """Ticks of sum(length + kerf) that a pattern takes of its stock."""
+        kerf = self.stocks[pattern.stock].kerf
+        return sum(n * (self.items[i].length + kerf) for i, n in pattern.counts)
 
-    def cost(self, stock: int, counts: tuple[int, ...]) -> Cost:
-        """Least cost of one stick of a stock cut to a pattern; ten-thousandths, rounded half up as prices are."""
+    def cost(self, pattern: Pattern) -> Cost:
+        """Cost of one stick cut to a pattern, ten-thousandths; rounded half up, as prices are."""
+        stock = self.stocks[pattern.stock]
+        num, den = stock.rate
+        if not num:
+            return stock.cost
+        return stock.cost + (2 * num * (self.used(pattern) + stock.ends) + den) // (2 * den)
+
+    def worth_limit(self, stock: int, scale: int) -> int:
+        """What the items of one stick may be worth, own material not counted; 1/scale ten-thousandths.
+
+        For whole sticks the cost. For material cut to length the charge and the share of the ends, less the most that
+        rounding the price can take off: a safe limit.
+        """
         s = self.stocks[stock]
         num, den = s.rate
         if not num:
-            return s.cost
-        return s.cost + (2 * num * self.used(stock, counts) + den) // (2 * den)
+            return s.cost * scale
+        return (s.cost - 1) * scale + s.ends * num * scale // den
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from nesting.bars.master import pattern_cost
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.types import Ints
 from stock.money import Cost
@@ -18,7 +17,7 @@ Solution = dict[Pattern, int]
 
 def cost_of(problem: Problem, solution: Mapping[Pattern, int]) -> Cost:
     """What the sticks of a solution cost."""
-    return sum(n * pattern_cost(problem, p) for p, n in solution.items())
+    return sum(n * problem.cost(p) for p, n in solution.items())
 
 
 def sticks_used(problem: Problem, solution: Mapping[Pattern, int]) -> Counter[int]:

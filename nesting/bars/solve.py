@@ -8,7 +8,7 @@ import numpy as np
 
 from nesting.bars.bound import SafeBound, safe_bound
 from nesting.bars.columns import generate, reduced_cost
-from nesting.bars.construct import fill_greedily
+from nesting.bars.construct import NoStock, fill_greedily
 from nesting.bars.correct import correct
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive
@@ -24,6 +24,8 @@ from stock.money import Cost
 
 _SCALE_BITS = 40
 _POOL = 6_000
+_NOTHING: Cost = 2**62
+"""Cost of having no solution yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +64,16 @@ def solve(problem: Problem, budget: Budget, seed: int) -> Answer:
     Raises
     ------
     NoStock
-        If the limited sources cannot hold the items (exact for sources that are limited and items that fit only
-        those; otherwise when no solution was found).
+        If the limited sources do not hold the items, or no way to make them hold was found.
     """
     return _Search(problem, budget, seed).run()
+
+
+def bound_only(problem: Problem, budget: Budget) -> SafeBound:
+    """The bound from dual prices, without a solution; raises NoStock as `solve` does."""
+    search = _Search(problem, budget, 0)
+    search._relax()
+    return safe_bound(search.pricer, search.duals, search.source_duals)
 
 
 class _Search:
@@ -81,16 +89,19 @@ class _Search:
         self.pricer = Pricer(problem, max(1, 2**_SCALE_BITS // dearest))
         self.master = Master(problem, self.unit)
         self.solution: Solution = {}
-        self.cost: Cost = 0
+        self.cost: Cost = _NOTHING
         self.duals: Floats = np.zeros(len(problem.items))
         self.source_duals: dict[int, float] = {}
 
     def run(self) -> Answer:
-        self.solution = trimmed(self.problem, fill_greedily(self.pricer, self.demands).items())
-        self.cost = cost_of(self.problem, self.solution)
+        try:
+            self._accept(fill_greedily(self.pricer, self.demands))
+        except NoStock:
+            self.cost = _NOTHING
         self._report("first plan", None)
-        self.master.add(self.solution)
-        _, self.duals, self.source_duals, _ = generate(self.master, self.pricer, self.demands, self.budget)
+        self._relax()
+        if not self.solution:
+            self._search_for_any()
         bound = safe_bound(self.pricer, self.duals, self.source_duals)
         proof = Deepening(self.pricer, bound, bound.value)
         self._report("rounding", proof.bound)
@@ -103,6 +114,25 @@ class _Search:
             self._combine_all(1.0)
         self._improve(proof)
         return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), tuple(self._pool()))
+
+    def _relax(self) -> None:
+        """The linear relaxation; raises NoStock if even fractions of sticks do not hold the items."""
+        self.master.add(self.solution)
+        _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, self.budget)
+        missing = self.master.missing()
+        if done and missing.max(initial=0.0) > 1e-6:
+            raise NoStock(np.ceil(missing - 1e-6).astype(np.int64))
+
+    def _search_for_any(self) -> None:
+        """A first solution where sticks are so scarce that filling them greedily fails."""
+        shakes = 0
+        while not self.solution:
+            self._combine_all(5.0)
+            if not self.solution:
+                self._dive(tries=4, shake=0.3 * (shakes > 0))
+            shakes += 1
+            if not self.solution and (self.budget.over() or shakes == 20):
+                fill_greedily(self.pricer, self.demands)  # raises NoStock with what is left over
 
     def _passes(self) -> int:
         """More passes of the sequential heuristic where each is short."""

@@ -1,0 +1,34 @@
+"""From a bound in ten-thousandths to a bound on what is printed: lines are rounded to the cent."""
+
+from __future__ import annotations
+
+from math import gcd
+
+from nesting.market.build import Built
+from nesting.market.supply import Alike, Size, stick_cost
+from stock.money import Cost
+
+
+def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bool) -> Cost:
+    """The least that a plan's lines can add up to, if before rounding it costs at least `bound`.
+
+    A line of n sticks at a price p is rounded half up from a multiple of gcd(p, 1 cent), so it loses less than half
+    a cent of such multiples; sticks cut to length make a line for each length, at most one for each piece. Where rack
+    values are whole cents, so is the whole, which is then at least the next cent.
+    """
+    if not priced:
+        return bound
+    loss = 0
+    for size in sizes:
+        if size.rows[0].cut_to_length is None:
+            loss += max(_loss(stick_cost(o, priced)[0]) for o in size.rows)
+    loose = {i for s in built.problem.stocks if s.rate[0] for i in s.items}
+    loss += 49 * sum(built.problem.items[i].demand for i in loose)
+    least = max(0, bound - loss)
+    racks = [s.cost for s in built.problem.stocks if isinstance(built.origins[s.source], Alike)]
+    return -(-least // 100) * 100 if all(v % 100 == 0 for v in racks) else least
+
+
+def _loss(price: Cost) -> Cost:
+    step = gcd(price, 100)
+    return 49 // step * step

@@ -1,0 +1,259 @@
+"""The plan of a job: every group solved within the budget, put together and priced."""
+
+from __future__ import annotations
+
+import time
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import islice
+
+from nesting.bars.construct import NoStock
+from nesting.bars.problem import Certificate, Problem
+from nesting.bars.solve import Answer, bound_only, solve
+from nesting.findings import Finding, InputError
+from nesting.job import Job
+from nesting.market.assemble import group_cost, layouts_of, purchases_of
+from nesting.market.bounds import printed_bound
+from nesting.market.build import Built, build
+from nesting.market.supply import Size, choices_of, is_priced, sizes_of
+from nesting.market.ties import improve_ties
+from nesting.plan import Bound, GroupPlan, Plan, Settings, Stopped
+from nesting.progress import Budget, Progress, Silent
+from nesting.sources import Group, groups_of
+from nesting.version import VERSION
+from stock.length import show_length
+from stock.money import Cost, from_cost, to_cost
+from stock.offer import Offer
+
+_MOST_CHOICES = 64
+
+
+def make_plan(job: Job, settings: Settings | None = None, progress: Progress | None = None) -> Plan:
+    """The cheapest plan found for a job within the budget, with a bound for each group.
+
+    Parameters
+    ----------
+    job
+        As `read_job` gives it.
+    settings
+        Budget and seed; by default 30 seconds.
+    progress
+        Told what is done, asked whether to end early.
+
+    Raises
+    ------
+    InputError
+        If the sources cannot hold the parts.
+    """
+    settings = settings or Settings()
+    progress = progress or Silent()
+    groups = groups_of(job)
+    start = time.monotonic()
+    plans: list[GroupPlan] = []
+    findings: list[Finding] = []
+    for number, group in enumerate(groups, 1):
+        progress.begin(group.name, number, len(groups), is_priced(group))
+        seconds = None
+        if settings.work is None and settings.time_s is not None:
+            left = settings.time_s - (time.monotonic() - start)
+            seconds = max(0.0, left) / (len(groups) - number + 1)
+        budget = Budget(seconds, settings.work, progress)
+        try:
+            plans.append(_Planner(job, group, budget, settings.seed).plan())
+        except NoStock as error:
+            findings.append(_short_of_stock(job, group, error))
+    if findings:
+        raise InputError(findings)
+    fees = tuple(_fees(job, plans))
+    lines = [p for plan in plans for p in plan.purchases]
+    return Plan(
+        job=job,
+        settings=settings,
+        groups=tuple(plans),
+        fees=fees,
+        total=sum((p.total for p in lines if p.total is not None), Decimal(0))
+        + sum((f[2] for f in fees), Decimal(0)),
+        weight_kg=sum(p.weight_kg for p in lines),
+        version=VERSION,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    """The best answer over the choices of quantity breaks so far."""
+
+    built: Built
+    answer: Answer
+
+    @property
+    def cost(self) -> Cost:
+        return self.built.sunk + self.answer.cost
+
+
+class _Planner:
+    """Plans one group."""
+
+    def __init__(self, job: Job, group: Group, budget: Budget, seed: int) -> None:
+        self.job, self.group, self.budget, self.seed = job, group, budget, seed
+        self.priced = is_priced(group)
+        self.sizes = sizes_of(group)
+
+    def plan(self) -> GroupPlan:
+        best, searched, relaxed, certificate, is_dual = self._solve()
+        tie = 0 if not self.priced else to_cost(self.job.shop.tie)
+        solution, improved = improve_ties(
+            best.built.problem,
+            best.answer.solution,
+            best.answer.pool,
+            best.answer.cost + tie,
+            self.budget,
+            self.seed,
+        )
+        layouts = layouts_of(self.job, best.built, solution)
+        purchases = purchases_of(self.job, layouts, self.priced)
+        cost = group_cost(self.job, layouts, purchases, self.priced)
+        bound = self._bound(best.built, searched, relaxed, certificate, is_dual, cost)
+        stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
+        return GroupPlan(
+            name=self.group.name,
+            marks=tuple(p.mark for p in self.group.parts),
+            priced=self.priced,
+            layouts=layouts,
+            purchases=purchases,
+            cost=cost,
+            bound=bound,
+            stopped=stopped,
+            improved=improved,
+        )
+
+    def _solve(self) -> tuple[_Best, Cost, Built, Certificate, bool]:
+        """Best answer, bound over all choices, and the certificate of the relaxed choice with its problem."""
+        choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
+        if len(choices) == 1:
+            built = build(self.job, self.group, self.sizes, choices[0], self.priced)
+            answer = solve(built.problem, self.budget, self.seed)
+            is_dual = answer.searched == answer.bound.value
+            return (
+                _Best(built, answer),
+                built.sunk + answer.searched,
+                built,
+                answer.bound.certificate,
+                is_dual,
+            )
+        cheapest = tuple((min(s.rows, key=lambda o: _row_cost(o, self.priced)), 0) for s in self.sizes)
+        relaxed = build(self.job, self.group, self.sizes, cheapest, self.priced)
+        start = bound_only(relaxed.problem, self.budget)
+        best, searched = self._try_choices(choices[:_MOST_CHOICES])
+        if len(choices) > _MOST_CHOICES:
+            searched = start.value  # the choices left out might be cheaper
+        return best, max(searched, start.value), relaxed, start.certificate, searched <= start.value
+
+    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost]:
+        """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over."""
+        ranked: list[tuple[Cost, int, Built]] = []
+        for choice in choices:
+            built = build(self.job, self.group, self.sizes, choice, self.priced)
+            try:
+                ranked.append((built.sunk + bound_only(built.problem, self.budget).value, len(ranked), built))
+            except NoStock as error:
+                shortage = error
+        if not ranked:
+            raise shortage
+        best: _Best | None = None
+        bounds = []
+        for bound, _, built in sorted(ranked, key=lambda r: r[:2]):
+            if best is not None and (bound >= best.cost or self.budget.over()):
+                bounds.append(bound)
+                continue
+            share = Budget(
+                None if self.budget.counted else self.budget.seconds_left() / 2.0,
+                None if not self.budget.counted else (self.budget.steps_left() or 0) // 2,
+                self.budget.progress,
+            )
+            answer = solve(built.problem, share, self.seed)
+            bounds.append(built.sunk + answer.searched)
+            if best is None or built.sunk + answer.cost < best.cost:
+                best = _Best(built, answer)
+        assert best is not None
+        return best, min(bounds)
+
+    def _bound(
+        self,
+        built: Built,
+        searched: Cost,
+        relaxed: Built,
+        certificate: Certificate,
+        is_dual: bool,
+        cost: Decimal,
+    ) -> Bound:
+        dual = printed_bound(_dual_cost(relaxed.problem, certificate), relaxed, self.sizes, self.priced)
+        found = printed_bound(searched, built, self.sizes, self.priced)
+        value = min(to_cost(cost), max(dual, found))
+        prices = dict(zip((k.parts for k in relaxed.kinds), certificate.item_prices, strict=True))
+        return Bound(
+            value=from_cost(value),
+            proof="duals" if value <= dual else "search",
+            dual_value=from_cost(min(value, dual)),
+            scale=certificate.scale,
+            part_prices=tuple((p.mark, price) for parts, price in prices.items() for p in parts),
+            source_prices=tuple(_source_prices(relaxed, certificate)),
+        )
+
+
+def _row_cost(offer: Offer, priced: bool) -> Decimal:
+    return offer.unit_price() if priced else offer.unit_weight()
+
+
+def _dual_cost(problem: Problem, certificate: Certificate) -> Cost:
+    total = sum(p * i.demand for p, i in zip(certificate.item_prices, problem.items, strict=True))
+    total -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
+    step = problem.cost_step
+    return -(-max(0, -(-total // certificate.scale)) // step) * step
+
+
+def _source_prices(built: Built, certificate: Certificate) -> Iterator[tuple[str, int]]:
+    for origin, price in zip(built.origins, certificate.source_prices, strict=True):
+        if price:
+            names = [origin.id] if isinstance(origin, Offer) else [r.id for r in origin.pieces]
+            yield from ((name, price) for name in names)
+
+
+def _why(budget: Budget) -> Stopped:
+    if budget.progress.interrupted():
+        return "interrupted"
+    return "work limit" if budget.counted else "time limit"
+
+
+def _fees(job: Job, plans: list[GroupPlan]) -> Iterator[tuple[str, str, Decimal]]:
+    """Delivery and shortfall to the minimum order of each yard that is bought from."""
+    offers = {o.id: o for o in job.offers}
+    steel: dict[str, Decimal] = defaultdict(Decimal)
+    for plan in plans:
+        for line in plan.purchases:
+            steel[offers[line.offer].yard] += line.total or Decimal(0)
+    for yard in job.yards:
+        if yard.name in steel:
+            if yard.delivery is not None:
+                yield yard.name, "delivery", yard.delivery
+            short = yard.minimum_order - steel[yard.name]
+            if short > 0:
+                yield yard.name, "shortfall to the minimum order", short
+
+
+def _short_of_stock(job: Job, group: Group, error: NoStock) -> Finding:
+    built = build(job, group, sizes_of(group), next(choices_of(sizes_of(group))), is_priced(group))
+    missing = [
+        f"{n} of {', '.join(p.mark for p in kind.parts)} ({show_length(kind.extent, job.shop.unit)})"
+        for kind, n in zip(built.kinds, error.missing, strict=True)
+        if n
+    ]
+    return Finding(
+        code="stock-runs-out",
+        table="rack",
+        sentence=(
+            f"the limited stock of {group.name} does not hold all parts: no place for {'; '.join(missing)}."
+            " Add an offer, raise `available`, or put more on the rack"
+        ),
+    )

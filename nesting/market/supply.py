@@ -1,0 +1,149 @@
+"""What the parts of a group can be cut from, as whole numbers: sizes, rack pieces, saws, what each stick costs.
+
+A *size* is what a yard sells at prices that depend on the quantity: offers of one yard, material and length that
+differ in price and `from_qty` only. A *choice* names, for each size, the row it is bought at.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from itertools import product
+
+from nesting.job import Job, Part, Saw
+from nesting.sources import Group, serves, takes, usable_length
+from stock.material import Material
+from stock.money import Cost, to_cost
+from stock.offer import Offer
+from stock.rack import RackPiece
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size at all its prices.
+
+    Parameters
+    ----------
+    rows
+        Offers, by rising `from_qty`.
+    limit
+        How many there are; None: any number.
+    """
+
+    rows: tuple[Offer, ...]
+    limit: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Rack pieces that are the same to the solver."""
+
+    pieces: tuple[RackPiece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Parts that are the same to the solver: one length, the same places to cut it from.
+
+    Parameters
+    ----------
+    extent
+        Ticks.
+    parts
+        In job order.
+    """
+
+    extent: int
+    parts: tuple[Part, ...]
+
+
+def is_priced(group: Group) -> bool:
+    """Whether the group's plan counts money: its offers have prices, or there are none."""
+    return not group.offers or any(o.price is not None for o in group.offers)
+
+
+def sizes_of(group: Group) -> tuple[Size, ...]:
+    """Sizes in the job's order; rows that cannot be reached are left out."""
+    together: dict[object, list[Offer]] = {}
+    for o in group.offers:
+        key = (o.yard, o.material, o.length, o.longest, o.width, o.clean_ends, o.cut_to_length)
+        together.setdefault(key, []).append(o)
+    sizes = []
+    for rows in together.values():
+        limit = min((o.available for o in rows if o.available is not None), default=None)
+        reachable = [o for o in rows if limit is None or o.from_qty <= limit]
+        if reachable:
+            sizes.append(Size(tuple(sorted(reachable, key=lambda o: o.from_qty)), limit))
+    return tuple(sizes)
+
+
+def choices_of(sizes: tuple[Size, ...]) -> Iterator[tuple[tuple[Offer, int], ...]]:
+    """Every way to settle the quantity breaks: for each size the row bought at, and how many must be bought."""
+    ways = []
+    for size in sizes:
+        own: list[tuple[Offer, int]] = []
+        if size.rows[0].from_qty > 1:
+            own.append((size.rows[0], -1))  # not bought at all
+        own += [(o, o.from_qty if o.from_qty > 1 else 0) for o in size.rows]
+        ways.append(own)
+    return (tuple(way) for way in product(*ways))
+
+
+def alike(group: Group) -> tuple[Alike, ...]:
+    """Rack pieces of the same material, length, ends and value together."""
+    together: dict[object, list[RackPiece]] = {}
+    for piece in group.rack:
+        together.setdefault((piece.material, piece.length, piece.clean_ends, piece.value), []).append(piece)
+    return tuple(Alike(tuple(pieces)) for pieces in together.values())
+
+
+def stick_cost(offer: Offer, priced: bool) -> tuple[Cost, tuple[int, int]]:
+    """Cost of one stick, and cost per tick where it is cut to length; ten-thousandths of money or of a kilogram."""
+    if offer.cut_to_length is None:
+        return to_cost(offer.unit_price() if priced else offer.unit_weight()), (0, 1)
+    charge = offer.cut_to_length if priced else Decimal(0)
+    whole = Fraction(offer.unit_price() if priced else offer.unit_weight()) - Fraction(charge)
+    rate = offer.price_per_tick() * 10_000 if priced else whole * 10_000 / offer.length
+    return to_cost(charge), (rate.numerator, rate.denominator)
+
+
+def kinds_of(job: Job, group: Group) -> tuple[Kind, ...]:
+    """Parts of the group by length and by what they can be cut from and on, longest first."""
+    test = serves(job)
+    materials = tuple(dict.fromkeys([o.material for o in group.offers] + [r.material for r in group.rack]))
+    together: dict[tuple[int, tuple[Material, ...], tuple[str, ...]], list[Part]] = defaultdict(list)
+    for part in group.parts:
+        from_these = tuple(m for m in materials if test(part.material, m))
+        on_these = tuple(s.name for s in job.saws if saw_can(s, part))
+        together[part.extent, from_these, on_these].append(part)
+    ranked = sorted(together.items(), key=lambda pair: -pair[0][0])
+    return tuple(Kind(key[0], tuple(parts)) for key, parts in ranked)
+
+
+def saw_can(saw: Saw, part: Part) -> bool:
+    """Whether a saw can be set to the angles of a part."""
+    return saw.max_angle is None or max(part.end_a, part.end_b) <= saw.max_angle
+
+
+def saws_for(job: Job, material: Material, length: int, clean_ends: int) -> list[Saw]:
+    """Saws worth cutting a stick on: those that take it, without the ones another saw beats in kerf and in ends."""
+    able = [s for s in job.saws if takes(s, material)]
+    room = {s.name: usable_length(length, clean_ends, s) - s.kerf for s in able}
+
+    def beaten(saw: Saw) -> bool:
+        for other in able:
+            if other is saw or (other.max_angle is not None and other.max_angle != saw.max_angle):
+                continue
+            mine, theirs = (saw.kerf, -room[saw.name]), (other.kerf, -room[other.name])
+            if (
+                theirs[0] <= mine[0]
+                and theirs[1] <= mine[1]
+                and (theirs != mine or able.index(other) < able.index(saw))
+            ):
+                return True
+        return False
+
+    return [s for s in able if not beaten(s)]
