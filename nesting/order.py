@@ -1,0 +1,219 @@
+"""What to order from whom, and what to take from the rack."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TypeAlias
+
+from nesting.job import Job
+from nesting.plan import Layout, Plan, SourceKind
+from stock.offer import Offer, Yard
+from stock.rack import RackPiece
+
+Source: TypeAlias = Offer | RackPiece
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderLine:
+    """One size bought.
+
+    Parameters
+    ----------
+    group
+        Number of the group it serves, from 1, in the order of the plan.
+    length
+        Ticks of each stick.
+    cut_by_yard
+        Whether the yard is asked to cut it to that length.
+    unit_price, total
+        Money for one (to 0.0001) and for all (to the cent); None if unpriced.
+    weight_each_kg
+        Of one stick.
+    """
+
+    group: int
+    offer: Offer
+    length: int
+    cut_by_yard: bool
+    count: int
+    unit_price: Decimal | None
+    total: Decimal | None
+    weight_each_kg: float
+
+    @property
+    def weight_kg(self) -> float:
+        """Of all of them."""
+        return self.count * self.weight_each_kg
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YardOrder:
+    """Everything bought from one yard.
+
+    Parameters
+    ----------
+    fees
+        (what, money): delivery and shortfall to the minimum order.
+    """
+
+    yard: Yard
+    lines: tuple[OrderLine, ...]
+    fees: tuple[tuple[str, Decimal], ...]
+
+    @property
+    def total(self) -> Decimal:
+        """Money of the priced lines and the fees."""
+        steel = sum((line.total for line in self.lines if line.total is not None), Decimal("0.00"))
+        return steel + sum((fee for _, fee in self.fees), Decimal(0))
+
+    @property
+    def weight_kg(self) -> float:
+        """Of all lines."""
+        return sum(line.weight_kg for line in self.lines)
+
+    @property
+    def is_priced(self) -> bool:
+        """Whether every line has a price."""
+        return all(line.total is not None for line in self.lines)
+
+    @property
+    def is_delivered(self) -> bool:
+        """Whether the yard brings it."""
+        return self.yard.delivery is not None
+
+    @property
+    def too_long(self) -> tuple[OrderLine, ...]:
+        """Lines with sticks longer than the buyer can carry home, if nobody delivers them."""
+        limit = self.yard.haul_limit
+        if self.is_delivered or limit is None:
+            return ()
+        return tuple(line for line in self.lines if line.length > limit)
+
+    @property
+    def is_too_heavy(self) -> bool:
+        """Whether one trip cannot carry it, if nobody delivers it."""
+        limit = self.yard.payload_kg
+        return not self.is_delivered and limit is not None and self.weight_kg > limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RackTake:
+    """One piece taken from the rack for the group of that number."""
+
+    group: int
+    piece: RackPiece
+    weight_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """What to get before the first cut.
+
+    Parameters
+    ----------
+    yards
+        In the job's order, those that are bought from.
+    rack
+        In the job's order.
+    """
+
+    yards: tuple[YardOrder, ...]
+    rack: tuple[RackTake, ...]
+
+    @property
+    def lines(self) -> tuple[OrderLine, ...]:
+        """All lines, yard by yard."""
+        return tuple(line for yard in self.yards for line in yard.lines)
+
+    @property
+    def total(self) -> Decimal:
+        """Money of all priced lines and fees."""
+        return sum((yard.total for yard in self.yards), Decimal("0.00"))
+
+    @property
+    def sticks(self) -> int:
+        """How many are bought."""
+        return sum(line.count for line in self.lines)
+
+    @property
+    def weight_kg(self) -> float:
+        """Of all that is bought."""
+        return sum(yard.weight_kg for yard in self.yards)
+
+
+def order_of(plan: Plan) -> Order:
+    """The order that a plan asks for.
+
+    Parameters
+    ----------
+    plan
+        A sound plan: every purchase names an offer of its job.
+
+    Returns
+    -------
+    Order
+        Lines by yard, in the order of the offers table; what the rack gives.
+    """
+    sources = sources_by_id(plan.job)
+    lines: dict[str, list[OrderLine]] = {}
+    for number, group in enumerate(plan.groups, 1):
+        for bought in group.purchases:
+            offer = sources["offer", bought.offer]
+            assert isinstance(offer, Offer)
+            line = OrderLine(
+                group=number,
+                offer=offer,
+                length=bought.length,
+                cut_by_yard=offer.cut_to_length is not None,
+                count=bought.count,
+                unit_price=bought.unit_price,
+                total=bought.total,
+                weight_each_kg=offer.material.weight_kg(bought.length, offer.width),
+            )
+            lines.setdefault(offer.yard, []).append(line)
+    rows = {offer.id: row for row, offer in enumerate(plan.job.offers)}
+    yards = []
+    for yard in _yards(plan.job):
+        if yard.name in lines:
+            ordered = sorted(lines[yard.name], key=lambda line: (rows[line.offer.id], -line.length))
+            fees = tuple((what, fee) for name, what, fee in plan.fees if name == yard.name)
+            yards.append(YardOrder(yard=yard, lines=tuple(ordered), fees=fees))
+    return Order(yards=tuple(yards), rack=_takes(plan))
+
+
+def sources_by_id(job: Job) -> dict[tuple[SourceKind, str], Source]:
+    """Every offer and rack piece of a job by its kind and id, as layouts name them."""
+    found: dict[tuple[SourceKind, str], Source] = {("offer", offer.id): offer for offer in job.offers}
+    found.update({("rack", piece.id): piece for piece in job.rack})
+    return found
+
+
+def _yards(job: Job) -> list[Yard]:
+    """The yards of the job's table, then those that only the offers name."""
+    known = {yard.name: yard for yard in job.yards}
+    for offer in job.offers:
+        known.setdefault(offer.yard, Yard(name=offer.yard))
+    return list(known.values())
+
+
+def _takes(plan: Plan) -> tuple[RackTake, ...]:
+    groups = {
+        layout.source: number
+        for number, group in enumerate(plan.groups, 1)
+        for layout in group.layouts
+        if _is_rack(layout)
+    }
+    return tuple(
+        RackTake(
+            group=groups[piece.id],
+            piece=piece,
+            weight_kg=piece.material.weight_kg(piece.length, piece.width),
+        )
+        for piece in plan.job.rack
+        if piece.id in groups
+    )
+
+
+def _is_rack(layout: Layout) -> bool:
+    return layout.source_kind == "rack"

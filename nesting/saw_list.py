@@ -1,0 +1,254 @@
+"""The order in which sticks go through the saws, with stop settings, and the slack of every stick.
+
+A *stop setting* is the length that the saw's stop is set to. It moves as seldom as the layouts allow: within
+a stick equal lengths follow each other (the plan's own order), and sticks are put in the order in which as
+many as possible begin with the setting that the one before ended with, longest settings first. *Stop moves*
+counts how often the stop has to be set in the printed order, the first time on each saw included.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+
+from nesting.job import Saw
+from nesting.order import Source, sources_by_id
+from nesting.plan import Layout, Piece, Plan, SourceKind
+from stock.material import Material
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """Pieces cut one after the other at one stop setting.
+
+    Parameters
+    ----------
+    setting
+        Ticks from stop to blade.
+    marks
+        (mark, pieces), in cutting order.
+    """
+
+    setting: int
+    marks: tuple[tuple[str, int], ...]
+
+    @property
+    def pieces(self) -> int:
+        """How many are cut."""
+        return sum(count for _, count in self.marks)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stick:
+    """One layout in its place in the cutting order.
+
+    Parameters
+    ----------
+    first
+        Number of the first of the sticks cut alike; they are numbered on from there.
+    group
+        Number of the group, from 1, in the order of the plan.
+    source
+        The offer or rack piece it is cut from.
+    steps
+        Stop settings in cutting order; none if the stick stays whole.
+    slack
+        Ticks by which the kerf may be thicker before the last piece falls short; None if no kerf lies before
+        its end.
+    weight_kg
+        Of one stick, before cutting.
+    """
+
+    first: int
+    group: int
+    layout: Layout
+    source: Source
+    steps: tuple[Step, ...]
+    slack: int | None
+    weight_kg: float
+
+    @property
+    def run(self) -> tuple[int, int]:
+        """First number and how many, as `words.number_words` takes them."""
+        return self.first, self.layout.times
+
+    @property
+    def material(self) -> Material:
+        """What it is made of."""
+        return self.source.material
+
+    @property
+    def far_end_clean(self) -> bool:
+        """Whether the end that is cut last needs no trim."""
+        return self.source.clean_ends == 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """The sticks of one section on one saw, in cutting order."""
+
+    saw: Saw
+    material: Material
+    sticks: tuple[Stick, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SawList:
+    """Every stick of a plan, numbered in cutting order.
+
+    Parameters
+    ----------
+    blocks
+        By saw, then by section.
+    whole
+        Sticks that are bought and not cut, numbered last.
+    stop_moves
+        Settings of the stop, counted over the printed order.
+    """
+
+    blocks: tuple[Block, ...]
+    whole: tuple[Stick, ...]
+    stop_moves: int
+
+    @property
+    def cut(self) -> tuple[Stick, ...]:
+        """The sticks that are cut, in number order."""
+        return tuple(stick for block in self.blocks for stick in block.sticks)
+
+    @property
+    def sticks(self) -> tuple[Stick, ...]:
+        """All sticks, in number order."""
+        return self.cut + self.whole
+
+
+def saw_list(plan: Plan) -> SawList:
+    """The cutting order of a plan.
+
+    Parameters
+    ----------
+    plan
+        A sound plan: every layout names a source and a saw of its job.
+
+    Returns
+    -------
+    SawList
+        Numbers are 1, 2, 3 ... over the whole plan; sticks cut alike take as many numbers as there are.
+    """
+    sources, saws = sources_by_id(plan.job), {saw.name: saw for saw in plan.job.saws}
+    bundles: dict[tuple[str, Material], list[tuple[int, Layout]]] = {}
+    whole: list[tuple[int, Layout]] = []
+    for number, group in enumerate(plan.groups, 1):
+        for layout in group.layouts:
+            if not layout.pieces:
+                whole.append((number, layout))
+                continue
+            material = sources[layout.source_kind, layout.source].material
+            bundles.setdefault((layout.saw, material), []).append((number, layout))
+    order = {saw.name: row for row, saw in enumerate(plan.job.saws)}
+    blocks, at = [], 1
+    for (name, material), bundle in sorted(bundles.items(), key=lambda item: order[item[0][0]]):
+        groups = {id(layout): number for number, layout in bundle}
+        sticks = []
+        for layout in cutting_order([layout for _, layout in bundle]):
+            sticks.append(_stick(at, groups[id(layout)], layout, saws[name], sources))
+            at += layout.times
+        blocks.append(Block(saw=saws[name], material=material, sticks=tuple(sticks)))
+    uncut = []
+    for number, layout in whole:
+        uncut.append(_stick(at, number, layout, saws[layout.saw], sources))
+        at += layout.times
+    return SawList(blocks=tuple(blocks), whole=tuple(uncut), stop_moves=_stop_moves(blocks))
+
+
+def cutting_order(layouts: list[Layout]) -> list[Layout]:
+    """Layouts of one section put in the order that lets equal stop settings follow each other.
+
+    Each layout leads from its first setting to its last. A chain begins at the longest setting that more
+    layouts begin with than end with, and runs on as long as a layout begins where the one before ended.
+    Where lengths fall within every stick, no order needs fewer moves.
+    """
+    waiting: dict[int, list[Layout]] = {}
+    for layout in sorted(layouts, key=lambda each: (each.pieces[-1].extent, -len(each.pieces)), reverse=True):
+        waiting.setdefault(layout.pieces[0].extent, []).append(layout)
+    surplus = Counter({setting: len(here) for setting, here in waiting.items()})
+    surplus.subtract(layout.pieces[-1].extent for layout in layouts)
+    ordered: list[Layout] = []
+    while waiting:
+        starts = [setting for setting in waiting if surplus[setting] > 0] or list(waiting)
+        at = max(starts)
+        while at in waiting:
+            layout = waiting[at].pop(0)
+            if not waiting[at]:
+                del waiting[at]
+            surplus[at] -= 1
+            at = layout.pieces[-1].extent
+            surplus[at] += 1
+            ordered.append(layout)
+    return ordered
+
+
+def slack_of(layout: Layout, saw: Saw, far_end_clean: bool) -> int | None:
+    """How much thicker the kerf may be before the last piece of a stick falls short.
+
+    Parameters
+    ----------
+    layout
+        With its head as planned, which does not grow.
+    far_end_clean
+        Whether the end that is cut last needs no trim.
+
+    Returns
+    -------
+    int | None
+        Ticks, rounded down; None if the kerf does not matter: nothing is cut, or one piece without a grip
+        behind it.
+    """
+    count, pieces = len(layout.pieces), sum(piece.extent for piece in layout.pieces)
+    if not count:
+        return None
+    far_trim = 0 if far_end_clean else saw.trim
+    room = layout.length - layout.head - pieces
+    slacks = []
+    if count > 1:
+        slacks.append((room - far_trim) // (count - 1) - saw.kerf)
+    if saw.grip:
+        slacks.append((room - saw.grip) // count - saw.kerf)
+    return min(slacks, default=None)
+
+
+def _stick(
+    first: int, group: int, layout: Layout, saw: Saw, sources: dict[tuple[SourceKind, str], Source]
+) -> Stick:
+    source = sources[layout.source_kind, layout.source]
+    return Stick(
+        first=first,
+        group=group,
+        layout=layout,
+        source=source,
+        steps=tuple(_steps(layout.pieces)),
+        slack=slack_of(layout, saw, source.clean_ends == 2),
+        weight_kg=source.material.weight_kg(layout.length, source.width),
+    )
+
+
+def _steps(pieces: Iterable[Piece]) -> Iterable[Step]:
+    for setting, run in groupby(pieces, key=lambda piece: piece.extent):
+        marks = [(mark, sum(1 for _ in same)) for mark, same in groupby(run, key=lambda piece: piece.mark)]
+        yield Step(setting=setting, marks=tuple(marks))
+
+
+def _stop_moves(blocks: list[Block]) -> int:
+    """Sticks cut alike are cut one after the other, so each of them may need the stop moved back."""
+    moves = 0
+    stands: dict[str, int] = {}
+    for block in blocks:
+        for stick in block.sticks:
+            settings = [step.setting for step in stick.steps]
+            within = len(settings) - 1
+            again = settings[0] != settings[-1]
+            moves += (stands.get(block.saw.name) != settings[0]) + within
+            moves += (stick.layout.times - 1) * (within + again)
+            stands[block.saw.name] = settings[-1]
+    return moves

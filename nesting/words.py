@@ -1,0 +1,148 @@
+"""How the plan speaks: proof, money, weights, lengths and numbers, worded once for terminal, page and
+workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import ROUND_CEILING, Decimal
+
+from nesting.job import Shop
+from nesting.plan import GroupPlan, Plan
+from stock.length import PER_INCH, PER_MM, show_length
+from stock.offer import KG_PER_LB
+
+_TENTH = Decimal("0.1")
+
+
+def proof_words(group: GroupPlan) -> str:
+    """How good the plan of a group is, as one phrase.
+
+    Parameters
+    ----------
+    group
+        Its cost and bound are money, or kilograms if it is unpriced.
+
+    Returns
+    -------
+    str
+        A gap is rounded up to a tenth of a percent, so that it is never shown smaller than it is.
+    """
+    return _gap_words(group.cost, group.bound.value, "cheaper" if group.priced else "lighter")
+
+
+def plan_proof_words(plan: Plan) -> str:
+    """How good the whole plan is: proved only if every group is, else the gap of all groups that have prices.
+
+    A plan without any price is judged by weight.
+    """
+    priced = [group for group in plan.groups if group.priced]
+    groups = priced or list(plan.groups)
+    cost = sum((group.cost for group in groups), Decimal(0))
+    bound = sum((min(group.bound.value, group.cost) for group in groups), Decimal(0))
+    words = _gap_words(cost, bound, "cheaper" if priced else "lighter")
+    return f"{words}, delivery and minimum orders aside" if plan.fees else words
+
+
+def _gap_words(cost: Decimal, bound: Decimal, better: str) -> str:
+    if cost <= bound:
+        return f"proved: no plan of these rules is {better}"
+    if bound <= 0:
+        return "not known how near to the best possible"
+    percent = ((cost - bound) * 100 / bound).quantize(_TENTH, ROUND_CEILING)
+    return f"within {max(percent, _TENTH)} % of the best possible"
+
+
+def evidence_words(group: GroupPlan) -> str:
+    """What stands behind the bound of a group, as one sentence."""
+    match group.bound.proof:
+        case "duals":
+            return "The bound is certified: prices kept with the plan verify it, and the check tried them."
+        case "search":
+            return "The bound comes from a search: it can be repeated, but the check does not verify it."
+        case "none":
+            return "No bound was found beyond what the prices kept with the plan verify."
+
+
+def stopped_words(group: GroupPlan) -> str:
+    """Why the search for a group ended, as one sentence."""
+    return {
+        "proved": "The search ended with a proof.",
+        "time limit": "The search ended at its time limit; more time may find a better plan.",
+        "work limit": "The search ended at its work limit; more work may find a better plan.",
+        "interrupted": "The search was interrupted; this is the best plan found until then.",
+    }[group.stopped]
+
+
+def money_words(amount: Decimal, shop: Shop) -> str:
+    """An amount with the shop's currency and decimal mark; two places, up to four if they say something.
+
+    >>> money_words(Decimal("1234.5"), Shop(currency="$"))
+    '$1,234.50'
+    >>> money_words(Decimal("0.8355"), Shop(currency="EUR", decimal=","))
+    'EUR 0,8355'
+    """
+    places = max(2, len(f"{amount:.4f}".rstrip("0").partition(".")[2]))
+    text = f"{amount:,.{places}f}"
+    if shop.decimal == ",":
+        text = text.translate(str.maketrans(",.", ".,"))
+    gap = " " if shop.currency[-1:].isalnum() else ""
+    return f"{shop.currency}{gap}{text}"
+
+
+def shown_weight(kg: float, shop: Shop) -> float:
+    """A weight in the unit that the shop reads: pounds in an inch shop, else kilograms."""
+    return kg / float(KG_PER_LB) if shop.unit == "in" else kg
+
+
+def weight_unit(shop: Shop) -> str:
+    """The unit of `shown_weight`."""
+    return "lb" if shop.unit == "in" else "kg"
+
+
+def weight_words(kg: float, shop: Shop) -> str:
+    """A weight to a tenth, from a hundred up to the whole, in the unit that the shop reads."""
+    value = shown_weight(kg, shop)
+    text = f"{value:,.0f}" if value >= 100 else f"{value:.1f}"
+    if shop.decimal == ",":
+        text = text.translate(str.maketrans(",.", ".,"))
+    return f"{text} {weight_unit(shop)}"
+
+
+def length_words(ticks: int, shop: Shop) -> str:
+    """The length of a piece or a rest, in the shop's unit: 63 1/2" or 1613 mm."""
+    return show_length(ticks, shop.unit, shop.denominator)
+
+
+def stick_words(ticks: int, shop: Shop) -> str:
+    """The length of a stick, in feet where the shop reads inches: 20'."""
+    return show_length(ticks, shop.unit, shop.denominator, feet=True).removesuffix(' 0"')
+
+
+def slack_words(slack: int | None, shop: Shop) -> str:
+    """How much thicker a kerf may be, rounded down to what the shop's rule shows; "any" if it is no matter."""
+    if slack is None:
+        return "any"
+    finest = PER_INCH // shop.denominator if shop.unit == "in" else PER_MM // 10
+    return length_words(slack // finest * finest, shop)
+
+
+def number_words(runs: Iterable[tuple[int, int]]) -> str:
+    """Stick numbers, each run given as first number and how many, with runs that touch joined.
+
+    >>> number_words([(1, 3), (4, 1), (9, 1), (11, 2)])
+    '1–4, 9, 11–12'
+    >>> number_words([])
+    ''
+    """
+    joined: list[list[int]] = []
+    for first, count in sorted(runs):
+        if joined and joined[-1][1] >= first - 1:
+            joined[-1][1] = max(joined[-1][1], first + count - 1)
+        else:
+            joined.append([first, first + count - 1])
+    return ", ".join(f"{first}–{last}" if last > first else f"{first}" for first, last in joined)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun: 1 stick, 3 sticks."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"

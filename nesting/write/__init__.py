@@ -1,0 +1,6 @@
+"""Hands the plan over: a workbook, a printable page, plan.json, and an inquiry for what has no price."""
+
+from nesting.write.archive import read_plan
+from nesting.write.deliver import write_plan
+
+__all__ = ["read_plan", "write_plan"]

@@ -1,0 +1,149 @@
+"""plan.json: a plan with its job, losslessly, to be read again by this program or by another.
+
+The document (schema "steelyard-plan", version 1)
+-------------------------------------------------
+`plan.json` is UTF-8 JSON: one object with
+
+| key | holds |
+| --- | --- |
+| `schema` | the text `steelyard-plan` |
+| `version` | 1; raised whenever a reader of the version before would misunderstand the document |
+| `plan` | the plan, an object with the fields of `nesting.plan.Plan`, its job inside as `job` |
+
+Every object has the fields of the dataclass it stands for (`nesting/plan.py`, `nesting/job.py`,
+`stock/offer.py`, `stock/rack.py`, `stock/material.py`), all of them, under the same names; what they mean
+stands there. Beyond that:
+
+- Lengths are whole numbers of ticks: 1 mm = 3,200,000, 1 in = 81,280,000. They may exceed 2^53: read them as
+  integers, not as doubles.
+- Money, angles and other decimals are strings (`"62.4700"`), so that no digit is lost.
+- Weights and other measured quantities are JSON numbers.
+- A choice of words is its text (`"rack"`, `"time limit"`); what is not given is `null`; order in lists
+  matters.
+- A layout names its source by `source_kind` and `source`: the id of an offer or of a rack piece of the job.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any
+
+from cattrs import Converter, transform_error
+from cattrs.errors import BaseValidationError
+
+from nesting.findings import Finding, InputError
+from nesting.plan import Plan
+
+SCHEMA = "steelyard-plan"
+VERSION = 1
+
+
+def plan_text(plan: Plan) -> str:
+    """A plan as the text of plan.json."""
+    document = {"schema": SCHEMA, "version": VERSION, "plan": _CONVERTER.unstructure(plan, Plan)}
+    return json.dumps(document, indent=1, allow_nan=False) + "\n"
+
+
+def read_plan(path: str | Path) -> Plan:
+    """Read a plan again.
+
+    Parameters
+    ----------
+    path
+        A plan.json, or the folder that holds it.
+
+    Raises
+    ------
+    InputError
+        If there is no such file, or it is not a plan of this schema and version; one sentence says why.
+    """
+    file = Path(path)
+    if file.is_dir():
+        file = file / "plan.json"
+    try:
+        text = file.read_text(encoding="utf-8")
+    except OSError as error:
+        raise _refusal(
+            file, "plan-unreadable", f"cannot be read ({error.strerror}); name a plan.json"
+        ) from error
+    except UnicodeDecodeError as error:
+        raise _refusal(
+            file, "plan-broken", "is not UTF-8 text, so not a plan.json; make the plan again"
+        ) from error
+    return _structured(_document(text, file), file)
+
+
+def _document(text: str, file: Path) -> Any:
+    """The plan's object, once the envelope is what it should be."""
+    try:
+        document = json.loads(text, parse_constant=_no_constant)
+    except (ValueError, RecursionError) as error:
+        raise _refusal(file, "plan-broken", f"is not whole JSON ({error}); make the plan again") from error
+    if not isinstance(document, dict) or document.get("schema") != SCHEMA:
+        raise _refusal(
+            file, "plan-foreign", f'does not say "schema": "{SCHEMA}", so it is not a plan of this program'
+        )
+    version = document.get("version")
+    if type(version) is int and version > VERSION:
+        newer = (
+            f"has version {version}, and this program reads up to {VERSION}; "
+            "install a newer one or make the plan again"
+        )
+        raise _refusal(file, "plan-newer", newer)
+    if version != VERSION or type(version) is not int:
+        raise _refusal(
+            file, "plan-broken", f'has "version": {version!r}, which never was one; make the plan again'
+        )
+    return document.get("plan")
+
+
+def _structured(content: Any, file: Path) -> Plan:
+    try:
+        return _CONVERTER.structure(content, Plan)
+    except (BaseValidationError, ValueError, TypeError, KeyError, RecursionError) as error:
+        why = transform_error(error)[0] if isinstance(error, BaseValidationError) else str(error)
+        raise _refusal(file, "plan-broken", f"does not hold a plan ({why}); make the plan again") from error
+
+
+def _refusal(file: Path, code: str, sentence: str) -> InputError:
+    return InputError([Finding(code=code, sentence=sentence, file=str(file))])
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(f"{name} is not a number")
+
+
+def _exactly(*kinds: type) -> Callable[[Any, Any], Any]:
+    """A hook that takes a value of these kinds as it is, and nothing that merely could be turned into one."""
+
+    def hook(value: Any, _: Any) -> Any:
+        if type(value) not in kinds:
+            raise TypeError(f"{value!r:.40} is not {kinds[0].__name__}")
+        return kinds[0](value)
+
+    return hook
+
+
+def _decimal(value: Any, _: Any) -> Decimal:
+    try:
+        number = Decimal(value) if isinstance(value, str) else None
+    except InvalidOperation:
+        number = None
+    if number is None or not number.is_finite():
+        raise ValueError(f"{value!r:.40} is not a decimal in quotes")
+    return number
+
+
+def _converter() -> Converter:
+    converter = Converter(forbid_extra_keys=True)
+    converter.register_unstructure_hook(Decimal, str)
+    converter.register_structure_hook(Decimal, _decimal)
+    for kinds in ((int,), (str,), (bool,), (float, int)):
+        converter.register_structure_hook(kinds[0], _exactly(*kinds))
+    return converter
+
+
+_CONVERTER = _converter()

@@ -1,0 +1,49 @@
+"""Writes everything a plan is handed over as, after the checker has gone through it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from nesting.findings import PlanBroken
+from nesting.plan import Plan
+from nesting.write.archive import plan_text
+from nesting.write.folder import write_folder
+from nesting.write.inquiry import inquiry_csv
+from nesting.write.page import page_html
+from nesting.write.workbook import workbook_bytes
+
+_NAMES = frozenset({"plan.html", "plan.xlsx", "plan.json", "inquiry.csv"})
+
+
+def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
+    """Check a plan and write it to a folder.
+
+    Parameters
+    ----------
+    out
+        The folder to make; an earlier plan there is replaced once the new one is whole.
+
+    Returns
+    -------
+    tuple[Path, ...]
+        What was written: plan.html, plan.xlsx, plan.json, and inquiry.csv if something has no price.
+
+    Raises
+    ------
+    PlanBroken
+        If the checker finds a breach; nothing is written.
+    OutputError
+        If the folder cannot be written; nothing is left half-written.
+    """
+    from nesting.check import check_plan  # late: the checker's kernels need not load to read a plan
+
+    if breaches := check_plan(plan):
+        raise PlanBroken(breaches)
+    files = {
+        "plan.html": page_html(plan).encode("utf-8", "replace"),
+        "plan.xlsx": workbook_bytes(plan),
+        "plan.json": plan_text(plan).encode("utf-8"),
+    }
+    if inquiry := inquiry_csv(plan):
+        files["inquiry.csv"] = inquiry.encode("utf-8-sig", "replace")
+    return write_folder(Path(out), files, _NAMES)

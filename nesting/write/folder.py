@@ -1,0 +1,82 @@
+"""Puts the files of a plan into their folder: whole, or not at all."""
+
+from __future__ import annotations
+
+import shutil
+import uuid
+from collections.abc import Mapping
+from pathlib import Path
+
+from nesting.findings import OutputError
+
+SIGN = "plan.json"
+"""A folder that holds this file is taken for an earlier plan, which a new one may replace."""
+
+
+def write_folder(out: Path, files: Mapping[str, bytes], ours: frozenset[str]) -> tuple[Path, ...]:
+    """Write files into a folder of their own, which appears only when all of them are whole.
+
+    Parameters
+    ----------
+    out
+        The folder. An earlier plan there is replaced; what its user added to it is carried over.
+    files
+        Content by name.
+    ours
+        Every name that a plan's folder may hold; all else was added by the user.
+
+    Returns
+    -------
+    tuple[Path, ...]
+        The files, in the order given.
+
+    Raises
+    ------
+    OutputError
+        If something else stands there, or the disk refuses; what stood there before stands unchanged.
+    """
+    out = out.resolve()
+    if out.exists() and not (out / SIGN).is_file():
+        raise OutputError(
+            f"{out} exists and is not the folder of an earlier plan (it holds no {SIGN}), so it is left "
+            "alone; move it away or name another folder."
+        )
+    fresh = out.with_name(f".{out.name}.{uuid.uuid4().hex[:8]}.new")
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        fresh.mkdir()
+        for name, content in files.items():
+            (fresh / name).write_bytes(content)
+        _put_in_place(fresh, out, ours)
+    except OSError as error:
+        raise OutputError(
+            f"the plan could not be written to {out}: {error.strerror or error}; close its files if they "
+            "are open, see that there is room and that you may write there, and run it again."
+        ) from error
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+    return tuple(out / name for name in files)
+
+
+def _put_in_place(fresh: Path, out: Path, ours: frozenset[str]) -> None:
+    """Let `fresh` take the place of `out`; if that fails, `out` stands as before."""
+    if not out.exists():
+        fresh.rename(out)
+        return
+    old = fresh.with_suffix(".old")
+    out.rename(old)
+    try:
+        for added in [path for path in old.iterdir() if path.name not in ours]:
+            _copy(added, fresh / added.name)
+        fresh.rename(out)
+    except BaseException:
+        old.rename(out)
+        raise
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _copy(source: Path, target: Path) -> None:
+    if source.is_dir() and not source.is_symlink():
+        shutil.copytree(source, target, symlinks=True)
+    else:
+        shutil.copy2(source, target, follow_symlinks=False)

@@ -1,0 +1,364 @@
+"""plan.xlsx: buy, saw, parts, offcuts and cost, with live formulas that carry their computed values."""
+
+from __future__ import annotations
+
+import io
+from decimal import Decimal
+
+from xlsxwriter import Workbook
+
+from nesting.cautions import cautions_of, is_heavy
+from nesting.job import Part
+from nesting.offcuts import offcuts_of, use_of
+from nesting.order import Order, OrderLine, order_of
+from nesting.plan import Plan
+from nesting.saw_list import SawList, Stick, saw_list
+from nesting.words import (
+    length_words,
+    number_words,
+    plan_proof_words,
+    proof_words,
+    shown_weight,
+    slack_words,
+    stick_words,
+    stopped_words,
+    weight_unit,
+)
+from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value
+from stock.material import Material
+
+
+def workbook_bytes(plan: Plan) -> bytes:
+    """The plan as an Excel workbook.
+
+    Returns
+    -------
+    bytes
+        An .xlsx file. Texts of the job are never formulas, whatever they begin with.
+    """
+    order, saws = order_of(plan), saw_list(plan)
+    stream = io.BytesIO()
+    book = Workbook(stream, {"in_memory": True})
+    book.set_properties({"title": f"{plan.job.name}: plan", "comments": f"Steelyard {plan.version}"})
+    styles = Styles(book, plan.job.shop)
+    buy = _Buy(Sheet(book, styles, "buy", plan.job.name), plan, order)
+    saw = Sheet(book, styles, "saw", plan.job.name)
+    pieces = _write_saw(saw, plan, saws)
+    _write_parts(Sheet(book, styles, "parts", plan.job.name), plan, saws, pieces)
+    _write_offcuts(Sheet(book, styles, "offcuts", plan.job.name), plan, saws)
+    _write_cost(Sheet(book, styles, "cost", plan.job.name), plan, buy)
+    book.close()
+    return stream.getvalue()
+
+
+class _Buy:
+    """The sheet of what to buy; remembers where its lines, fees and totals stand."""
+
+    def __init__(self, sheet: Sheet, plan: Plan, order: Order) -> None:
+        self.sheet, self.plan, self.order = sheet, plan, order
+        unit = weight_unit(plan.job.shop)
+        sheet.title(f"{plan.job.name}: what to buy", plan_proof_words(plan))
+        sheet.header(
+            "Yard",
+            "Material",
+            "Grade",
+            "Finish",
+            "Length",
+            "Count",
+            "Price each",
+            "Total",
+            f"Each {unit}",
+            f"All {unit}",
+            "Lift",
+            "Group",
+            "Lead days",
+            "Note",
+        )
+        self.first = sheet.row
+        totals, weights, sums = [], [], Decimal(0)
+        for yard in order.yards:
+            start = sheet.row
+            for line in yard.lines:
+                self._line(line, yard.yard.lead_days)
+            for what, fee in yard.fees:
+                sheet.write(yard.yard.name, what, *[None] * 5, (fee, "money"))
+            end, name = sheet.row - 1, f"{yard.yard.name}, together"
+            total = Formula(f"=SUM(H{start}:H{end})", yard.total)
+            weight = Formula(f"=SUM(J{start}:J{end})", self._shown(yard.weight_kg))
+            sheet.write(name, *[None] * 6, (total, "money sum"), None, (weight, "weight sum"), style="sum")
+            totals.append(f"H{sheet.row - 1}")
+            weights.append(f"J{sheet.row - 1}")
+            sums += yard.total
+        self.last = sheet.row - 1
+        if order.yards:
+            all_money = Formula("=" + "+".join(totals), sums)
+            all_weight = Formula("=" + "+".join(weights), self._shown(order.weight_kg))
+            sheet.write(
+                "To pay", *[None] * 6, (all_money, "money sum"), None, (all_weight, "weight sum"), style="sum"
+            )
+        self._rack()
+        sheet.finish()
+
+    def _line(self, line: OrderLine, lead_days: int | None) -> None:
+        row, offer = self.sheet.row, line.offer
+        if line.unit_price is None:
+            total: Cell = (Formula(f'=IF(G{row}="","",ROUND(F{row}*G{row},2))', ""), "money")
+        else:
+            total = (Formula(f"=ROUND(F{row}*G{row},2)", line.total), "money")
+        each = self._shown(line.weight_each_kg)
+        self.sheet.write(
+            offer.yard,
+            *_named(offer.material),
+            _stick_text(line, self.plan),
+            line.count,
+            (line.unit_price, "unit price"),
+            total,
+            (each, "weight"),
+            (Formula(f"=F{row}*I{row}", line.count * each), "weight"),
+            "two people" if is_heavy(line.weight_each_kg, self.plan) else None,
+            line.group,
+            lead_days,
+            offer.note,
+        )
+
+    def _rack(self) -> None:
+        sheet = self.sheet
+        self.rack_first = self.rack_last = sheet.row
+        if not self.order.rack:
+            return
+        sheet.skip()
+        sheet.write("From the rack", *[None] * 13, style="sum")
+        self.rack_first = sheet.row
+        for take in self.order.rack:
+            piece = take.piece
+            weight = self._shown(take.weight_kg)
+            sheet.write(
+                f"rack {piece.id}",
+                *_named(piece.material),
+                length_words(piece.length, self.plan.job.shop),
+                1,
+                (piece.value, "unit price"),
+                None,
+                (weight, "weight"),
+                None,
+                "two people" if is_heavy(take.weight_kg, self.plan) else None,
+                take.group,
+                None,
+                ", ".join(text for text in (piece.place, piece.heat and f"heat {piece.heat}") if text),
+            )
+        self.rack_last = sheet.row - 1
+
+    def _shown(self, kg: float) -> float:
+        return shown_weight(kg, self.plan.job.shop)
+
+    def steel(self, group: int) -> str:
+        """Formula term: money of all lines of a group."""
+        return self._sumif(self.first, self.last, group, "H")
+
+    def rack(self, group: int) -> str:
+        """Formula term: value of all rack pieces of a group."""
+        return self._sumif(self.rack_first, self.rack_last, group, "G")
+
+    def _sumif(self, first: int, last: int, group: int, column: str) -> str:
+        return f"SUMIF(buy!$L${first}:$L${last},{group},buy!${column}${first}:${column}${last})"
+
+
+def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> tuple[int, int]:
+    """Every stick with its stop settings; returns the first and last row that hold pieces."""
+    shop = plan.job.shop
+    sheet.title(
+        f"{plan.job.name}: saw list",
+        "Square the first end, then cut piece after piece against the stop. "
+        f"Stop settings in this order: {saws.stop_moves}.",
+    )
+    sheet.header(
+        "Stick", "Alike", "Saw", "Material", "From", "Length", "Square off", "Stop at", "Mark", "In one",
+        "Pieces", "Left", "Then", "Slack of kerf", f"Stick {weight_unit(shop)}", "Done",
+    )  # fmt: skip
+    first = sheet.row
+    for stick in saws.sticks:
+        facts = _stick_facts(stick, plan)
+        rows: list[tuple[str, str, int]] = [
+            (length_words(step.setting, shop), mark, count)
+            for step in stick.steps
+            for mark, count in step.marks
+        ] or [("not cut", "", 0)]
+        for setting, mark, count in rows:
+            row = sheet.row
+            pieces = Formula(f"=B{row}*J{row}", stick.layout.times * count)
+            sheet.write(
+                number_words([stick.run]),
+                stick.layout.times,
+                *facts[:5],
+                setting,
+                mark,
+                count,
+                pieces,
+                *facts[5:],
+            )
+            facts = [None] * len(facts)
+        sheet.rule_above(row - len(rows) + 1)
+    sheet.finish()
+    return first, max(first, sheet.row - 1)
+
+
+def _stick_facts(stick: Stick, plan: Plan) -> list[Cell]:
+    """Columns from the saw to the square end, and from the rest to the weight."""
+    shop, layout = plan.job.shop, stick.layout
+    where = f"rack {layout.source}" if layout.source_kind == "rack" else getattr(stick.source, "yard", "")
+    return [
+        layout.saw,
+        stick.material.designation,
+        where,
+        stick_words(layout.length, shop),
+        length_words(layout.head, shop) if layout.head else "clean end first",
+        length_words(layout.rest, shop) if layout.rest else "nothing",
+        "keep" if layout.keep else "scrap",
+        slack_words(stick.slack, shop),
+        (shown_weight(stick.weight_kg, shop), "weight"),
+    ]
+
+
+def _write_parts(sheet: Sheet, plan: Plan, saws: SawList, pieces: tuple[int, int]) -> None:
+    """Every mark: how many are needed and made, and which sticks they come from."""
+    job, shop = plan.job, plan.job.shop
+    carried = list(dict.fromkeys(name for part in job.parts for name, _ in part.carried))
+    sheet.title(
+        f"{job.name}: parts", "Made counts the pieces of the saw sheet; change a count there and it follows."
+    )
+    sheet.header(
+        "Mark", "Material", "Grade", "Finish", "Length", "Ends", "Needed", "Made", "Open",
+        f"Each {weight_unit(shop)}", f"All {weight_unit(shop)}", "From sticks", "Assembly", "Note", *carried,
+    )  # fmt: skip
+    runs: dict[str, list[tuple[int, int]]] = {}
+    made: dict[str, int] = {}
+    for stick in saws.sticks:
+        for piece in stick.layout.pieces:
+            made[piece.mark] = made.get(piece.mark, 0) + stick.layout.times
+        for mark in {piece.mark for piece in stick.layout.pieces}:
+            runs.setdefault(mark, []).append(stick.run)
+    start, (top, bottom) = sheet.row, pieces
+    for part in job.parts:
+        row, needed, done = sheet.row, job.copies(part), made.get(part.mark, 0)
+        each, texts = shown_weight(part.material.weight_kg(part.extent), shop), dict(part.carried)
+        count = f"=SUMPRODUCT(EXACT(saw!$I${top}:$I${bottom},A{row})*saw!$K${top}:$K${bottom})"
+        sheet.write(
+            part.mark,
+            *_named(part.material),
+            length_words(part.length, shop),
+            _ends_text(part),
+            needed,
+            Formula(count, done),
+            Formula(f"=G{row}-H{row}", needed - done),
+            (each, "weight"),
+            (Formula(f"=G{row}*J{row}", needed * each), "weight"),
+            number_words(runs.get(part.mark, ())),
+            part.assembly,
+            part.note,
+            *(texts.get(name, "") for name in carried),
+        )
+    sheet.totals(start, {"G": None, "H": None, "I": None, "K": "weight sum"})
+    sheet.finish()
+
+
+def _write_offcuts(sheet: Sheet, plan: Plan, saws: SawList) -> None:
+    """What is worth keeping."""
+    shop = plan.job.shop
+    unit = weight_unit(shop)
+    sheet.title(
+        f"{plan.job.name}: offcuts", f"Rests of {length_words(shop.keep_length, shop)} and longer are kept."
+    )
+    sheet.header(
+        "Material",
+        "Grade",
+        "Finish",
+        "Length",
+        "Count",
+        "Clean ends",
+        "From sticks",
+        f"Each {unit}",
+        f"All {unit}",
+    )
+    start = sheet.row
+    for offcut in offcuts_of(saws):
+        row, each = sheet.row, shown_weight(offcut.weight_kg, shop)
+        sheet.write(
+            *_named(offcut.material),
+            length_words(offcut.length, shop),
+            offcut.count,
+            offcut.clean_ends,
+            number_words(offcut.runs),
+            (each, "weight"),
+            (Formula(f"=E{row}*H{row}", offcut.count * each), "weight"),
+        )
+    sheet.totals(start, {"E": None, "I": "weight sum"})
+    sheet.finish()
+
+
+def _write_cost(sheet: Sheet, plan: Plan, buy: _Buy) -> None:
+    """What each group costs and how good that is, the sum to pay, and what to mind."""
+    sheet.title(f"{plan.job.name}: cost", plan_proof_words(plan))
+    sheet.header(
+        "Group", "Material", "Steel", "Rack value", "Cost of plan", "Best possible, at least", "Above it",
+        "In", "How good", "Search", "Used", "Kept", "Lost",
+    )  # fmt: skip
+    start = sheet.row
+    for number, group in enumerate(plan.groups, 1):
+        row, use = sheet.row, use_of(group)
+        steel = sum((line.total or Decimal(0) for line in group.purchases), Decimal(0))
+        money: list[Cell] = [
+            (Formula("=" + buy.steel(number), steel), "money"),
+            (Formula("=" + buy.rack(number), group.cost - steel), "money"),
+            (Formula(f"=C{row}+D{row}", group.cost), "money"),
+            (group.bound.value, "money"),
+        ]
+        kilograms: list[Cell] = [None, None, (group.cost, "weight"), (group.bound.value, "weight")]
+        gap: Value = None
+        if group.bound.value > 0:
+            gap = Formula(
+                f"=IF(E{row}<=F{row},0,ROUNDUP((E{row}-F{row})/F{row},3))",
+                _gap_up(group.cost, group.bound.value),
+            )
+        sheet.write(
+            number,
+            group.name,
+            *(money if group.priced else kilograms),
+            (gap, "percent"),
+            plan.job.shop.currency or "money" if group.priced else "kg",
+            proof_words(group),
+            stopped_words(group),
+            *((share / max(1, use.total), "percent") for share in (use.used, use.kept, use.lost)),
+        )
+    for yard, what, fee in plan.fees:
+        sheet.write(None, f"{yard}: {what}", (fee, "money"))
+    to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
+    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * 10, style="sum")
+    sheet.finish()
+    sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
+    sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])
+
+
+def _gap_up(cost: Decimal, bound: Decimal) -> float:
+    """The gap as a share, rounded up to a tenth of a percent as the formula does."""
+    if cost <= bound:
+        return 0.0
+    return float(-((bound - cost) * 1000 // bound)) / 1000
+
+
+def _named(material: Material) -> tuple[str, str, str]:
+    return material.designation, material.grade, str(material.finish)
+
+
+def _stick_text(line: OrderLine, plan: Plan) -> str:
+    shop = plan.job.shop
+    if line.cut_by_yard:
+        return f"cut to {length_words(line.length, shop)}"
+    text = stick_words(line.length, shop)
+    return f"{text} to {stick_words(line.offer.longest, shop)}" if line.offer.is_random else text
+
+
+def _ends_text(part: Part) -> str:
+    """The mitres of a part, in degrees from square."""
+    if not part.is_mitred:
+        return ""
+    return f"{part.end_a.normalize():f}° / {part.end_b.normalize():f}°, {part.lean}, {part.measured}"
