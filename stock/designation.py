@@ -386,9 +386,7 @@ def _channel(asked: _Asked) -> tuple[Section, str]:
         found = [row for row in rows if row["name"].startswith(f"{wanted} x ")]
     if len(found) != 1:
         names = [row["name"] for row in rows if not kind or row["name"].startswith(kind)]
-        near = [row["name"] for row in found] or [
-            name for name in names if f" {spoken[0]}" in f"{name} "[1:]
-        ][:4]
+        near = [row["name"] for row in found or rows if row["name"] in names and row["depth"] in spoken[:1]]
         near = near or get_close_matches(wanted, names, n=4, cutoff=0.5)
         why = "no such channel is in the table; write its name, as C3x4.1, UPN 100 or PFC 100 x 50 x 10"
         raise asked.refuse(why, tuple(near))

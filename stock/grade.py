@@ -35,7 +35,7 @@ _PATTERNS = (
 )
 """Grades outside the table whose family is plain from the name; they take the density of the family."""
 
-_PREFIX = re.compile(r"(?:(?:ASTM|EN|AW|AISI|SAE|TYPE|GRADE|SS|AL)[\s-]+|SS(?=\d))+")
+_PREFIX = re.compile(r"\A(?:(?:ASTM|EN|AW|AISI|SAE|TYPE|GRADE|SS|AL)[\s-]+|SS(?=\d))+")
 
 FINISHES = {
     **dict.fromkeys(("hot-rolled", "hot rolled", "hr", "hrs", "black"), "hot-rolled"),

@@ -29,6 +29,7 @@ class Basis(StrEnum):
     SQUARE_METRE = "m2"
 
 
+_KG_IN = {Basis.KILOGRAM: Fraction(1), Basis.POUND: KG_PER_LB, Basis.HUNDREDWEIGHT: 100 * KG_PER_LB}
 _SPELLINGS = {
     Basis.EACH: "each ea pc pcs piece stick bar length sheet",
     Basis.FOOT: "ft foot feet lf lin_ft linear_foot linear_ft '",
@@ -170,6 +171,12 @@ class Offer:
         price = unit_price(_times(self.price, self._quantity(self.per, ticks)))
         return price + (self.cut_to_length or Decimal(0))
 
+    def price_per_tick(self) -> Fraction:
+        """Money per tick of length, cutting charge not counted; for material that is priced by length or weight."""
+        if self.price is None or self.per is None:
+            raise BadPrice(f"{self.id} has no price")
+        return Fraction(self.price) * self._quantity(self.per, self.length) / self.length
+
     def unit_weight(self, length: int | None = None) -> Decimal:
         """Kilograms of one stick or sheet of this offer, to 0.0001, half up.
 
@@ -201,12 +208,7 @@ class Offer:
                 return metres * Fraction(across, 1000 * PER_MM)
             case Basis.POUND | Basis.HUNDREDWEIGHT | Basis.KILOGRAM:
                 kg = Fraction(self.material.weight_kg(ticks, across)).limit_denominator(10**9)
-                divisor = {
-                    Basis.KILOGRAM: Fraction(1),
-                    Basis.POUND: KG_PER_LB,
-                    Basis.HUNDREDWEIGHT: 100 * KG_PER_LB,
-                }
-                return kg / divisor[per]
+                return kg / _KG_IN[per]
 
 
 def _times(price: Decimal, quantity: Fraction) -> Decimal:

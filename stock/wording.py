@@ -98,8 +98,8 @@ def take_apart(text: str) -> Wording:
     found = Wording()
     plain = re.sub(r"[×✕✖⨯*]|(?<=[\d\"']) by (?=[\d.])", "x", plain_text(text))
     plain = re.sub(r",(?=\s)|[();:]", " ", plain)
-    plain = re.sub(r"#?\b(\d+)\s*(?:ga(?:uge|ge)?|gage)\b\.?", r"\1ga", plain)
-    plain = re.sub(r"\b(\d+)\s*(bwg|msg|awg|swg)\b", r"\1ga \2", plain)
+    plain = re.sub(r"#?(?<![\d.,/])(\d+)\s*(?:ga(?:uge|ge)?|gage)\b\.?", r"\1ga", plain)
+    plain = re.sub(r"(?<![\d.,/])(\d+)\s*(bwg|msg|awg|swg)\b", r"\1ga \2", plain)
     plain = re.sub(rf"(\d)\s+({_UNIT})(?![\w.])", r"\1\2", plain)
     if schedule := _SCHEDULE.search(plain):
         found.schedule = (schedule[1] or schedule[2]).upper()
