@@ -15,10 +15,10 @@ from stock.errors import BadLength, BadMaterial
 from stock.grade import Family, parse_finish, parse_grade
 from stock.length import PER_INCH, PER_MM, Unit, exact_decimal, read_length
 from stock.section import Rule, Section, Shape
+from stock.sizes import Asked, Sizes, gauge_number, join_sizes, name_of, read_sizes, show_size, unit_ending
 from stock.standard import table
 from stock.wording import SHAPE_WORDS, Wording, take_apart
 
-_LARGEST = 1000 * PER_MM
 _THICKEST_PLATE = 300 * PER_MM
 _THICKEST_SHEET = {"in": 3 * PER_INCH // 16, "mm": 3 * PER_MM}
 """From here on it is called plate (common practice, no source)."""
@@ -39,17 +39,6 @@ _SHAPES = {
     **{frozenset({"hexagon", *more}): Shape.HEXAGON for more in ((), ("bar",))},
     **{frozenset({"plate", *more}): Shape.PLATE for more in ((), ("flat",))},
 }
-_EXAMPLES = {
-    Shape.TUBE: "two sides and a wall, as tube 2 x 2 x 1/8",
-    Shape.ROUND_TUBE: "an outside diameter and a wall, as round tube 2 x 1/8",
-    Shape.ANGLE: "two legs and a thickness, as angle 2 x 2 x 1/8",
-    Shape.CHANNEL: "its name in the table, as C3x4.1, or depth, flange and thickness",
-    Shape.FLAT: "a thickness and a width, as flat 1/4 x 2",
-    Shape.ROUND: "one diameter, as round 3/4",
-    Shape.SQUARE: "one side, as square 3/4",
-    Shape.HEXAGON: "one size across flats, as hexagon 3/4",
-    Shape.PLATE: "one thickness, as plate 3/8, with length and width in their own columns",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,31 +50,6 @@ class Named:
     family: Family
     grade: str
     finish: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Sizes:
-    """The sizes of a designation in ticks; `is_decimal` tells how the last one, the wall, was written."""
-
-    ticks: tuple[int, ...]
-    system: Unit
-    is_decimal: bool
-
-
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """One designation on its way to a section."""
-
-    text: str
-    unit: Unit
-    decimal: str
-    words: Wording
-    family: Family
-    finish: str
-
-    def refuse(self, why: str, near: tuple[str, ...] = ()) -> BadMaterial:
-        """The error to raise, with the text as the user wrote it."""
-        return BadMaterial(f"{self.text!r}: {why}", near)
 
 
 def read_designation(text: str, unit: Unit, decimal: str = ".", grade: str = "", finish: str = "") -> Named:
@@ -109,7 +73,7 @@ def read_designation(text: str, unit: Unit, decimal: str = ".", grade: str = "",
         raise BadMaterial("a material is missing; write for example tube 2 x 2 x 1/8 or angle 50 x 50 x 5")
     words = take_apart(text)
     family, grade_name = _family_and_grade(text, words, grade)
-    asked = _Asked(text, unit, decimal, words, family, _finish(text, words, family, finish))
+    asked = Asked(text, unit, decimal, words, family, _finish(text, words, family, finish))
     if words.unknown:
         raise asked.refuse(*_unknown_word(asked))
     shape = _shape(asked)
@@ -148,7 +112,7 @@ def _finish(text: str, words: Wording, family: Family, column: str) -> str:
     return finish
 
 
-def _shape(asked: _Asked) -> Shape:
+def _shape(asked: Asked) -> Shape:
     words, sizes = asked.words, asked.words.sizes
     if words.schedule and not words.shape:
         return Shape.PIPE
@@ -166,16 +130,14 @@ def _shape(asked: _Asked) -> Shape:
         raise asked.refuse(
             f"{' and '.join(sorted(words.shape))} do not go together; keep the shape that is meant"
         )
-    if len(sizes) == 1 and sizes[0].endswith("ga"):
-        raise asked.refuse(
-            f"a gauge needs its system: it may be {gauge.meanings(int(sizes[0][:-2]))}; write the shape"
-        )
+    if len(sizes) == 1 and (number := gauge_number(sizes[0])) is not None:
+        raise asked.refuse(f"a gauge needs its system: it may be {gauge.meanings(number)}; write the shape")
     raise asked.refuse(
         "the shape is missing; write tube, angle, flat, round, plate, ...", _with_shapes(asked)
     )
 
 
-def _unknown_word(asked: _Asked) -> tuple[str, tuple[str, ...]]:
+def _unknown_word(asked: Asked) -> tuple[str, tuple[str, ...]]:
     word = asked.words.unknown[0]
     near: list[str] = []
     for guess in get_close_matches(word, [known for known in SHAPE_WORDS if len(known) > 2], n=3, cutoff=0.6):
@@ -184,91 +146,23 @@ def _unknown_word(asked: _Asked) -> tuple[str, tuple[str, ...]]:
     return why, tuple(dict.fromkeys(near))
 
 
-def _with_shapes(asked: _Asked) -> tuple[str, ...]:
+def _with_shapes(asked: Asked) -> tuple[str, ...]:
     """What the sizes would be with each shape word in front."""
     rest = "x".join(asked.words.sizes)
     found = [name for shape in Shape for name in _readable(asked, f"{shape} {rest}")]
     return tuple(dict.fromkeys(found))
 
 
-def _readable(asked: _Asked, text: str) -> list[str]:
+def _readable(asked: Asked, text: str) -> list[str]:
     try:
         return [read_designation(text, asked.unit, asked.decimal).text]
     except BadMaterial:
         return []
 
 
-def _sizes(asked: _Asked, shape: Shape, counts: tuple[int, ...]) -> _Sizes:
-    """The sizes in ticks, of one system of units."""
-    texts = asked.words.sizes
-    if len(texts) not in counts:
-        raise asked.refuse(f"{shape} needs {_EXAMPLES[shape]}")
-    gauges = [text for text in texts if text.endswith("ga")]
-    lengths = [text for text in texts if not text.endswith("ga")]
-    if len(gauges) > 1 or (gauges and gauges[0] != texts[-1]):
-        raise asked.refuse("a gauge can only be the last size")
-    try:
-        system = _system(asked, lengths, bool(gauges))
-        written = [read_length(text, system, asked.decimal) for text in lengths]
-    except BadLength as wrong:
-        raise asked.refuse(str(wrong)) from wrong
-    ticks = [each.ticks for each in written]
-    if gauges:
-        ticks.append(_gauge(asked, shape, int(gauges[0][:-2])))
-    if min(ticks) == 0 or max(ticks) > _LARGEST:
-        raise asked.refuse("every size must be above zero and at most 1 m; see whether the unit is right")
-    return _Sizes(tuple(ticks), system, bool(gauges) or written[-1].is_decimal)
-
-
-def _system(asked: _Asked, lengths: list[str], has_gauge: bool) -> Unit:
-    """The one system of units of a designation: a unit at its end counts for all bare numbers."""
-    written = [read_length(text, asked.unit, asked.decimal) for text in lengths]
-    named = {each.system for each in written if each.has_unit}
-    if has_gauge:
-        named.add("in")
-        if asked.unit == "mm" and any(not each.has_unit for each in written):
-            raise asked.refuse(
-                "a gauge goes with inch sizes; write the wall in mm, or the sizes with their inch marks"
-            )
-    if len(named) > 1:
-        raise asked.refuse("inches and millimetres are mixed; write all sizes in one of them")
-    system = next(iter(named), asked.unit)
-    bare = [text for text, each in zip(lengths, written, strict=True) if not each.has_unit]
-    if (
-        named
-        and bare
-        and not has_gauge
-        and not lengths[-1].endswith(("mm", "in", "in.", "inch", "inches", '"'))
-    ):
-        raise asked.refuse("only some sizes have a unit; write it with each of them")
-    if not named and asked.words.is_metric_name and asked.unit == "in":
-        raise asked.refuse(
-            "SHS, RHS and CHS are metric names; write mm with the sizes, or tube for inch sizes"
-        )
-    if system == "mm" and any("/" in text for text in bare):
-        raise asked.refuse(
-            "a fraction counts inches, but the sizes are in mm; write the inch sizes with their unit"
-        )
-    return system
-
-
-def _gauge(asked: _Asked, shape: Shape, number: int) -> int:
-    system: str | None = asked.words.gauge_system
-    if not system and shape in (Shape.TUBE, Shape.ROUND_TUBE, Shape.PLATE):
-        system = gauge.system_of(asked.family, asked.finish, shape is not Shape.PLATE)
-    if not system or system == "SWG":
-        raise asked.refuse(
-            f"{number} ga has no settled system here: it may be {gauge.meanings(number)}; write the thickness"
-        )
-    try:
-        return gauge.thickness(system, number)
-    except BadMaterial as wrong:
-        raise asked.refuse(str(wrong)) from wrong
-
-
-def _tube(asked: _Asked) -> tuple[Section, str]:
+def _tube(asked: Asked) -> tuple[Section, str]:
     square = "square" in asked.words.shape
-    sizes = _sizes(asked, Shape.TUBE, (2, 3) if square else (3,))
+    sizes = read_sizes(asked, Shape.TUBE, (2, 3) if square else (3,))
     sides = sorted(sizes.ticks[:-1] * (2 if len(sizes.ticks) == 2 else 1), reverse=True)
     wall = sizes.ticks[-1]
     if square and sides[0] != sides[1]:
@@ -277,18 +171,18 @@ def _tube(asked: _Asked) -> tuple[Section, str]:
     return _hollow(asked, Shape.TUBE, (*sides, wall), sizes)
 
 
-def _round_tube(asked: _Asked) -> tuple[Section, str]:
-    sizes = _sizes(asked, Shape.ROUND_TUBE, (2,))
+def _round_tube(asked: Asked) -> tuple[Section, str]:
+    sizes = read_sizes(asked, Shape.ROUND_TUBE, (2,))
     _check_wall(asked, sizes.ticks[1], sizes.ticks[0])
     return _hollow(asked, Shape.ROUND_TUBE, sizes.ticks, sizes)
 
 
-def _check_wall(asked: _Asked, wall: int, side: int) -> None:
+def _check_wall(asked: Asked, wall: int, side: int) -> None:
     if 2 * wall >= side:
         raise asked.refuse("the wall, which stands last, must be less than half of the smallest outside size")
 
 
-def _hollow(asked: _Asked, shape: Shape, ticks: tuple[int, ...], sizes: _Sizes) -> tuple[Section, str]:
+def _hollow(asked: Asked, shape: Shape, ticks: tuple[int, ...], sizes: Sizes) -> tuple[Section, str]:
     """Section and name of a hollow section: the wall's writing tells the rule, unless a word does."""
     usual = _usual_rule(asked.family, sizes.system, sizes.is_decimal)
     rules = asked.words.rules
@@ -305,7 +199,7 @@ def _hollow(asked: _Asked, shape: Shape, ticks: tuple[int, ...], sizes: _Sizes) 
     if asked.family is Family.ALUMINIUM and rule is Rule.STRUCTURAL and Rule.STRUCTURAL not in rules:
         rule = Rule.EXTRUDED
     wall, wall_is_decimal = _wall_text(asked, ticks[-1], sizes.system, rule)
-    name = f"{shape} {_join(asked, ticks[:-1], sizes.system)} x {wall}{_ending(asked, sizes.system)}"
+    name = f"{shape} {join_sizes(asked, ticks[:-1], sizes.system)} x {wall}{unit_ending(asked, sizes.system)}"
     if rule is not _usual_rule(asked.family, sizes.system, wall_is_decimal):
         name += f" {rule}"
     return Section(shape, ticks, rule), name
@@ -319,9 +213,9 @@ def _usual_rule(family: Family, system: Unit, wall_is_decimal: bool) -> Rule:
     return Rule.MECHANICAL if wall_is_decimal else Rule.STRUCTURAL
 
 
-def _wall_text(asked: _Asked, ticks: int, system: Unit, rule: Rule) -> tuple[str, bool]:
+def _wall_text(asked: Asked, ticks: int, system: Unit, rule: Rule) -> tuple[str, bool]:
     """A wall, written so that reading it again gives the same rule; and whether it has a decimal mark."""
-    text = _show(asked, ticks, system)
+    text = show_size(asked, ticks, system)
     if rule is Rule.MECHANICAL and system == "in":
         exact = exact_decimal(ticks, "in")
         if exact is not None:
@@ -330,7 +224,7 @@ def _wall_text(asked: _Asked, ticks: int, system: Unit, rule: Rule) -> tuple[str
     return text, asked.decimal in text
 
 
-def _pipe(asked: _Asked) -> tuple[Section, str]:
+def _pipe(asked: Asked) -> tuple[Section, str]:
     words = asked.words
     sizes = words.sizes
     rows = table("pipes")
@@ -363,18 +257,18 @@ def _pipe(asked: _Asked) -> tuple[Section, str]:
     return Section(Shape.PIPE, ticks, Rule.PIPE, name), f"pipe {name}"
 
 
-def _angle(asked: _Asked) -> tuple[Section, str]:
-    sizes = _sizes(asked, Shape.ANGLE, (2, 3))
+def _angle(asked: Asked) -> tuple[Section, str]:
+    sizes = read_sizes(asked, Shape.ANGLE, (2, 3))
     legs = sorted(sizes.ticks[:-1] * (2 if len(sizes.ticks) == 2 else 1), reverse=True)
     thick = sizes.ticks[-1]
     if thick >= legs[1]:
         raise asked.refuse("the thickness of an angle stands last and must be less than its smaller leg")
     ticks = (*legs, thick)
     rule = Rule.US_ANGLE if sizes.system == "in" else Rule.EN_ANGLE
-    return Section(Shape.ANGLE, ticks, rule), _named(asked, "angle", ticks, sizes.system)
+    return Section(Shape.ANGLE, ticks, rule), name_of(asked, "angle", ticks, sizes.system)
 
 
-def _channel(asked: _Asked) -> tuple[Section, str]:
+def _channel(asked: Asked) -> tuple[Section, str]:
     kind, sizes = asked.words.channel, asked.words.sizes
     if not kind and len(sizes) == 3:
         return _plain_channel(asked)
@@ -399,45 +293,45 @@ def _channel(asked: _Asked) -> tuple[Section, str]:
     return Section(Shape.CHANNEL, ticks, rule, row["name"]), row["name"].replace(".", asked.decimal)
 
 
-def _plain_channel(asked: _Asked) -> tuple[Section, str]:
-    sizes = _sizes(asked, Shape.CHANNEL, (3,))
+def _plain_channel(asked: Asked) -> tuple[Section, str]:
+    sizes = read_sizes(asked, Shape.CHANNEL, (3,))
     depth, flange, thick = sizes.ticks
     if 2 * thick >= depth or thick >= flange:
         raise asked.refuse(
             "the thickness of a channel stands last and must be less than its flange and half its depth"
         )
     section = Section(Shape.CHANNEL, (depth, flange, thick, thick))
-    return section, _named(asked, "channel", sizes.ticks, sizes.system)
+    return section, name_of(asked, "channel", sizes.ticks, sizes.system)
 
 
-def _flat(asked: _Asked) -> tuple[Section, str]:
-    sizes = _sizes(asked, Shape.FLAT, (2,))
+def _flat(asked: Asked) -> tuple[Section, str]:
+    sizes = read_sizes(asked, Shape.FLAT, (2,))
     ticks = tuple(sorted(sizes.ticks, reverse=True))
     shown = ticks[::-1] if sizes.system == "in" else ticks
-    return Section(Shape.FLAT, ticks), _named(asked, "flat", shown, sizes.system)
+    return Section(Shape.FLAT, ticks), name_of(asked, "flat", shown, sizes.system)
 
 
-def _solid(asked: _Asked) -> tuple[Section, str]:
+def _solid(asked: Asked) -> tuple[Section, str]:
     shape = _shape(asked)
-    sizes = _sizes(asked, shape, (1, 2) if shape is Shape.SQUARE else (1,))
+    sizes = read_sizes(asked, shape, (1, 2) if shape is Shape.SQUARE else (1,))
     if len(set(sizes.ticks)) > 1:
         raise asked.refuse("a square bar has two equal sides; write flat")
     ticks = sizes.ticks[:1]
-    return Section(shape, ticks), _named(asked, str(shape), ticks, sizes.system)
+    return Section(shape, ticks), name_of(asked, str(shape), ticks, sizes.system)
 
 
-def _plate(asked: _Asked) -> tuple[Section, str]:
-    sizes = _sizes(asked, Shape.PLATE, (1,))
+def _plate(asked: Asked) -> tuple[Section, str]:
+    sizes = read_sizes(asked, Shape.PLATE, (1,))
     thick = sizes.ticks[0]
     if thick > _THICKEST_PLATE:
         raise asked.refuse("a plate is at most 300 mm thick; see whether the unit is right")
     word = "sheet" if thick < _THICKEST_SHEET[sizes.system] else "plate"
     number = gauge.sheet_gauge(thick, asked.finish) if asked.family is Family.CARBON else None
-    name = _named(asked, word, sizes.ticks, sizes.system) if number is None else f"{word} {number} ga"
+    name = name_of(asked, word, sizes.ticks, sizes.system) if number is None else f"{word} {number} ga"
     return Section(Shape.PLATE, sizes.ticks), name
 
 
-_READERS: dict[Shape, Callable[[_Asked], tuple[Section, str]]] = {
+_READERS: dict[Shape, Callable[[Asked], tuple[Section, str]]] = {
     Shape.TUBE: _tube,
     Shape.ROUND_TUBE: _round_tube,
     Shape.PIPE: _pipe,
@@ -449,26 +343,3 @@ _READERS: dict[Shape, Callable[[_Asked], tuple[Section, str]]] = {
     Shape.HEXAGON: _solid,
     Shape.PLATE: _plate,
 }
-
-
-def _named(asked: _Asked, word: str, ticks: tuple[int, ...], system: Unit) -> str:
-    return f"{word} {_join(asked, ticks, system)}{_ending(asked, system)}"
-
-
-def _join(asked: _Asked, ticks: tuple[int, ...], system: Unit) -> str:
-    return " x ".join(_show(asked, each, system) for each in ticks)
-
-
-def _ending(asked: _Asked, system: Unit) -> str:
-    """The unit, where it is not the job's own."""
-    return "" if system == asked.unit else f" {system}"
-
-
-def _show(asked: _Asked, ticks: int, system: Unit) -> str:
-    """One size without its unit: a binary fraction of an inch down to 1/64, else an exact decimal."""
-    size = Fraction(ticks, PER_INCH)
-    exact = exact_decimal(ticks, system)
-    if exact is None or (system == "in" and 64 % size.denominator == 0):
-        whole, rest = divmod(size, 1)
-        return " ".join(str(each) for each in (whole, rest) if each)
-    return f"{exact.normalize():f}".replace(".", asked.decimal)

@@ -172,7 +172,7 @@ class Offer:
         return price + (self.cut_to_length or Decimal(0))
 
     def price_per_tick(self) -> Fraction:
-        """Money per tick of length, cutting charge not counted; for material that is priced by length or weight."""
+        """Money per tick of length, cutting charge not counted; for material priced by length or weight."""
         if self.price is None or self.per is None:
             raise BadPrice(f"{self.id} has no price")
         return Fraction(self.price) * self._quantity(self.per, self.length) / self.length

@@ -103,6 +103,8 @@ def test_ways_of_writing_a_section_meet_in_one_designation(unit, canonical, text
         ("tube 2 x 2 x 16 swg", "in", "no settled system"),
         ("flat 16 ga x 2", "in", "a gauge can only be the last size"),
         ("sheet 99 ga", "in", "not in the MSG table"),
+        ("tube 2 x 2 x 1/8 16 ga", "in", "is not a length"),
+        ("2 16 ga", "in", "the shape is missing"),
         ("tube 40 x 40 x 16 ga", "mm", "a gauge goes with inch sizes"),
         ("flat 2 in x 50 mm", "in", "inches and millimetres are mixed"),
         ("4 x 4 cm flat", "mm", "only some sizes have a unit"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -72,6 +73,12 @@ def test_cut_to_length_adds_its_charge_and_prices_what_is_cut():
     assert cut.unit_price(10 * FOOT) == Decimal("35.5000")
     with pytest.raises(BadPrice, match="cannot be priced each"):
         offer(price=Decimal(60), per=Basis.EACH, cut_to_length=Decimal(1))
+
+
+def test_the_price_per_tick_is_exact():
+    """3.10 a foot, the charge for cutting left out."""
+    cut = offer(price=Decimal("3.10"), per=Basis.FOOT, cut_to_length=Decimal("4.50"))
+    assert cut.price_per_tick() * FOOT == Fraction("3.10")
 
 
 @given(st.integers(1, 20 * FOOT), st.integers(1, 20 * FOOT))
