@@ -154,6 +154,8 @@ def _with_shapes(asked: Asked) -> tuple[str, ...]:
 
 
 def _readable(asked: Asked, text: str) -> list[str]:
+    if take_apart(text).unknown:  # else the search for near words would never end
+        return []
     try:
         return [read_designation(text, asked.unit, asked.decimal).text]
     except BadMaterial:

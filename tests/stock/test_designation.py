@@ -105,6 +105,7 @@ def test_ways_of_writing_a_section_meet_in_one_designation(unit, canonical, text
         ("sheet 99 ga", "in", "not in the MSG table"),
         ("tube 2 x 2 x 1/8 16 ga", "in", "is not a length"),
         ("2 16 ga", "in", "the shape is missing"),
+        ("×angle", "in", "is not known in a material"),
         ("tube 40 x 40 x 16 ga", "mm", "a gauge goes with inch sizes"),
         ("flat 2 in x 50 mm", "in", "inches and millimetres are mixed"),
         ("4 x 4 cm flat", "mm", "only some sizes have a unit"),
