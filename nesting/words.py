@@ -119,7 +119,7 @@ def stick_words(ticks: int, shop: Shop) -> str:
 
 
 def slack_words(slack: int | None, shop: Shop) -> str:
-    """How much thicker a kerf may be, rounded down to what the shop's rule shows; "any" if it is no matter."""
+    """How much thicker a kerf may be, rounded down to what the shop's rule shows; "any" if no kerf counts."""
     if slack is None:
         return "any"
     finest = PER_INCH // shop.denominator if shop.unit == "in" else PER_MM // 10

@@ -28,11 +28,13 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
 from cattrs import Converter, transform_error
 from cattrs.errors import BaseValidationError
+from cattrs.v import format_exception
 
 from nesting.findings import Finding, InputError
 from nesting.plan import Plan
@@ -79,7 +81,7 @@ def read_plan(path: str | Path) -> Plan:
 def _document(text: str, file: Path) -> Any:
     """The plan's object, once the envelope is what it should be."""
     try:
-        document = json.loads(text, parse_constant=_no_constant)
+        document = json.loads(text, parse_constant=_no_constant, parse_float=_finite)
     except (ValueError, RecursionError) as error:
         raise _refusal(file, "plan-broken", f"is not whole JSON ({error}); make the plan again") from error
     if not isinstance(document, dict) or document.get("schema") != SCHEMA:
@@ -97,19 +99,35 @@ def _document(text: str, file: Path) -> Any:
         raise _refusal(
             file, "plan-broken", f'has "version": {version!r}, which never was one; make the plan again'
         )
-    return document.get("plan")
+    plan = document.get("plan")
+    if not isinstance(plan, dict):
+        raise _refusal(file, "plan-broken", 'does not hold a plan (no object "plan"); make the plan again')
+    return plan
 
 
 def _structured(content: Any, file: Path) -> Plan:
     try:
         return _CONVERTER.structure(content, Plan)
     except (BaseValidationError, ValueError, TypeError, KeyError, RecursionError) as error:
-        why = transform_error(error)[0] if isinstance(error, BaseValidationError) else str(error)
+        nested = isinstance(error, BaseValidationError)
+        why = transform_error(error, format_exception=_reason)[0] if nested else str(error)
         raise _refusal(file, "plan-broken", f"does not hold a plan ({why}); make the plan again") from error
+
+
+def _reason(error: BaseException, kind: type | None) -> str:
+    """Our own errors in their own words, the library's in its."""
+    return str(error) if isinstance(error, (ValueError, TypeError)) else format_exception(error, kind)
 
 
 def _refusal(file: Path, code: str, sentence: str) -> InputError:
     return InputError([Finding(code=code, sentence=sentence, file=str(file))])
+
+
+def _finite(digits: str) -> float:
+    number = float(digits)
+    if not isfinite(number):
+        raise ValueError(f"{digits} is too large")
+    return number
 
 
 def _no_constant(name: str) -> None:

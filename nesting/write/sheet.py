@@ -130,8 +130,8 @@ class Sheet:
             for column, cell in enumerate(cells):
                 self._put(row, column, cell)
         self._sheet.autofit(_WIDEST)
-        self._sheet.write_string(0, 0, _clean(self._titles[0]), self._styles.formats["title"])
-        self._sheet.write_string(1, 0, _clean(self._titles[1]), self._styles.formats[""])
+        self._sheet.write_string(0, 0, clean(self._titles[0]), self._styles.formats["title"])
+        self._sheet.write_string(1, 0, clean(self._titles[1]), self._styles.formats[""])
         self._sheet.print_area(0, 0, max(self._at - 1, _HEADER_ROW), max(self._columns - 1, 0))
 
     def remarks(self, heading: str, texts: Iterable[str]) -> None:
@@ -146,7 +146,7 @@ class Sheet:
             self._sheet.merge_range(
                 self._at, 0, self._at, self._columns - 1, "", self._styles.formats["remark"]
             )
-            self._sheet.write_string(self._at, 0, _clean(text), self._styles.formats["remark"])
+            self._sheet.write_string(self._at, 0, clean(text), self._styles.formats["remark"])
             self._sheet.set_row(self._at, 14 * (1 + len(text) // 130))
         self._at += 1
         self._sheet.print_area(0, 0, self._at - 1, self._columns - 1)
@@ -162,12 +162,12 @@ class Sheet:
                 found = float(value.value) if isinstance(value.value, Decimal) else value.value
                 self._sheet.write_formula(row, column, value.text, shape, found)
             case str():
-                self._sheet.write_string(row, column, _clean(value), shape)
+                self._sheet.write_string(row, column, clean(value), shape)
             case _:
                 self._sheet.write_number(row, column, float(value), shape)
 
     def _set_up_print(self, job: str) -> None:
-        name = _clean(job)[:80].replace("&", "&&")
+        name = clean(job)[:80].replace("&", "&&")
         self._sheet.set_landscape()
         self._sheet.set_paper(self._styles.paper)
         self._sheet.set_margins(left=0.4, right=0.4, top=0.7, bottom=0.6)
@@ -183,6 +183,6 @@ def _number(cell: Cell) -> float:
     return float(value) if isinstance(value, (int, float, Decimal)) else 0.0
 
 
-def _clean(text: str) -> str:
+def clean(text: str) -> str:
     """A text that UTF-8 can hold, and a cell too."""
     return text.encode("utf-8", "replace").decode("utf-8")[:32767]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from xlsxwriter import Workbook
 
@@ -24,7 +24,7 @@ from nesting.words import (
     stopped_words,
     weight_unit,
 )
-from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value
+from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value, clean
 from stock.material import Material
 
 
@@ -39,7 +39,7 @@ def workbook_bytes(plan: Plan) -> bytes:
     order, saws = order_of(plan), saw_list(plan)
     stream = io.BytesIO()
     book = Workbook(stream, {"in_memory": True})
-    book.set_properties({"title": f"{plan.job.name}: plan", "comments": f"Steelyard {plan.version}"})
+    book.set_properties({"title": clean(f"{plan.job.name}: plan"), "comments": f"Steelyard {plan.version}"})
     styles = Styles(book, plan.job.shop)
     buy = _Buy(Sheet(book, styles, "buy", plan.job.name), plan, order)
     saw = Sheet(book, styles, "saw", plan.job.name)
@@ -342,7 +342,7 @@ def _gap_up(cost: Decimal, bound: Decimal) -> float:
     """The gap as a share, rounded up to a tenth of a percent as the formula does."""
     if cost <= bound:
         return 0.0
-    return float(-((bound - cost) * 1000 // bound)) / 1000
+    return float(((cost - bound) / bound).quantize(Decimal("0.001"), ROUND_CEILING))
 
 
 def _named(material: Material) -> tuple[str, str, str]:

@@ -272,7 +272,7 @@ def mixed_plan() -> Plan:
         ),
         yards=(
             Yard(name="North Yard", delivery=Decimal("45.00"), minimum_order=Decimal("300.00"), lead_days=3),
-            Yard(name="=Bay & Sons <steel>", lead_days=1, haul_limit=20 * FOOT, payload_kg=400),
+            Yard(name="=Bay & Sons <steel>", lead_days=1, haul_limit=20 * FOOT, payload_kg=400.0),
         ),
         assemblies=(Assembly(name="frame", qty=2),),
         shop=Shop(currency="$"),
