@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from math import ceil
 from typing import Any, TypeAlias
 
 from xlsxwriter import Workbook
@@ -13,8 +14,10 @@ from xlsxwriter.utility import xl_col_to_name
 from nesting.job import Shop
 
 _HEADER_ROW = 3
-_WIDEST = 420
-"""Pixels, so that a long note does not push the rest off the page."""
+_WIDEST = 34
+"""Characters, so that a long note does not push the rest off the page: it goes on in the next line."""
+
+_PLACES = {"money": 2, "unit price": 4, "weight": 1, "percent": 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +39,12 @@ class Styles:
     def __init__(self, book: Workbook, shop: Shop) -> None:
         currency = '"' + shop.currency.replace('"', "") + (" " if shop.currency[-1:].isalnum() else "") + '"'
         money = f"{currency}#,##0.00" if shop.currency else "#,##0.00"
-        line: dict[str, object] = {"valign": "top", "font_name": "Calibri", "font_size": 10}
+        line: dict[str, object] = {"valign": "vcenter", "font_name": "Arial", "font_size": 10}
         total: dict[str, object] = {"bold": True, "top": 1, "bg_color": "#EEF1EE"}
+        head: dict[str, object] = {"bold": True, "bottom": 2, "text_wrap": True, "bg_color": "#DDE5E2"}
         kinds: dict[str, dict[str, object]] = {
             "": {},
+            "text": {"indent": 2, "text_wrap": True},
             "money": {"num_format": money},
             "unit price": {"num_format": money + "##"},
             "weight": {"num_format": "#,##0.0"},
@@ -47,7 +52,8 @@ class Styles:
             "sum": total,
             "money sum": total | {"num_format": money},
             "weight sum": total | {"num_format": "#,##0.0"},
-            "header": {"bold": True, "bottom": 2, "text_wrap": True, "bg_color": "#DDE5E2"},
+            "header": head | {"indent": 2},
+            "number header": head | {"align": "right"},
             "title": {"bold": True, "font_size": 14},
             "remark": {"text_wrap": True},
         }
@@ -72,6 +78,7 @@ class Sheet:
         self._sheet: Any = book.add_worksheet(name)
         self._at = _HEADER_ROW
         self._columns = 0
+        self._across = 1.0
         self._titles: tuple[str, str] = ("", "")
         self._ruled: set[int] = set()
         self._cells: dict[int, list[Cell]] = {}
@@ -125,11 +132,19 @@ class Sheet:
         self.write(*cells, style="sum")
 
     def finish(self) -> None:
-        """Put everything on the sheet; the titles last, so that they do not widen the first column."""
+        """Put everything on the sheet, each column as wide as what it shows."""
+        widths = [self._width(column) for column in range(self._columns)]
+        first = self._cells.get(_HEADER_ROW + 1, [])
+        for column in range(min(self._columns, len(first))):
+            if _is_number(first[column]):
+                self._cells[_HEADER_ROW][column] = (_value(self._cells[_HEADER_ROW][column]), "number header")
         for row, cells in self._cells.items():
+            self._sheet.set_row(row, 3 + 13 * _lines(cells, widths))
             for column, cell in enumerate(cells):
                 self._put(row, column, cell)
-        self._sheet.autofit(_WIDEST)
+        for column, width in enumerate(widths):
+            self._sheet.set_column(column, column, width)
+        self._across = sum(widths)
         self._sheet.write_string(0, 0, clean(self._titles[0]), self._styles.formats["title"])
         self._sheet.write_string(1, 0, clean(self._titles[1]), self._styles.formats[""])
         self._sheet.print_area(0, 0, max(self._at - 1, _HEADER_ROW), max(self._columns - 1, 0))
@@ -147,14 +162,22 @@ class Sheet:
                 self._at, 0, self._at, self._columns - 1, "", self._styles.formats["remark"]
             )
             self._sheet.write_string(self._at, 0, clean(text), self._styles.formats["remark"])
-            self._sheet.set_row(self._at, 14 * (1 + len(text) // 130))
+            self._sheet.set_row(self._at, 3 + 13 * ceil(len(text) / self._across))
         self._at += 1
         self._sheet.print_area(0, 0, self._at - 1, self._columns - 1)
+
+    def _width(self, column: int) -> float:
+        """Characters that the longest text of a column takes; of a head, which may wrap, its longest word."""
+        widest = max(len(word) for word in str(_value(self._cells[_HEADER_ROW][column])).split())
+        for row, cells in self._cells.items():
+            if row != _HEADER_ROW and column < len(cells) and self._styled[row] != "sum":
+                widest = max(widest, _shown_width(cells[column]))
+        return min(widest, _WIDEST) + 4
 
     def _put(self, row: int, column: int, cell: Cell) -> None:
         value, style = cell if isinstance(cell, tuple) else (cell, self._styled[row])
         formats = self._styles.ruled if row in self._ruled else self._styles.formats
-        shape = formats[style]
+        shape = formats["text" if isinstance(value, str) and not style else style]
         match value:
             case None | "":
                 self._sheet.write_blank(row, column, None, shape)
@@ -176,11 +199,34 @@ class Sheet:
         self._sheet.set_footer("&LSteelyard: no strength is computed&RPage &P of &N")
 
 
-def _number(cell: Cell) -> float:
+def _value(cell: Cell) -> Decimal | float | str | None:
+    """What a cell shows, a formula's value included."""
     value = cell[0] if isinstance(cell, tuple) else cell
-    if isinstance(value, Formula):
-        value = value.value
-    return float(value) if isinstance(value, (int, float, Decimal)) else 0.0
+    return value.value if isinstance(value, Formula) else value
+
+
+def _is_number(cell: Cell) -> bool:
+    return isinstance(_value(cell), (int, float, Decimal))
+
+
+def _number(cell: Cell) -> float:
+    return float(_value(cell) or 0) if _is_number(cell) else 0.0
+
+
+def _lines(cells: list[Cell], widths: list[float]) -> int:
+    """Lines that the longest text of a row takes in its column."""
+    return max(
+        ceil(_shown_width(cell) / (width - 3)) or 1 for cell, width in zip(cells, widths, strict=False)
+    )
+
+
+def _shown_width(cell: Cell) -> int:
+    """Characters a cell takes, its currency left to the margin."""
+    if not _is_number(cell):
+        return len(str(_value(cell) or ""))
+    style = cell[1].removesuffix(" sum") if isinstance(cell, tuple) else ""
+    places = _PLACES.get(style, 0)
+    return len(f"{_number(cell):,.{places}f}") + (2 if places else 0)
 
 
 def clean(text: str) -> str:

@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, Decimal
 from xlsxwriter import Workbook
 
 from nesting.cautions import cautions_of, is_heavy
-from nesting.job import Part
+from nesting.job import Part, Shop
 from nesting.offcuts import offcuts_of, use_of
 from nesting.order import Order, OrderLine, order_of
 from nesting.plan import Plan
@@ -211,12 +211,18 @@ def _stick_facts(stick: Stick, plan: Plan) -> list[Cell]:
         stick.material.designation,
         where,
         stick_words(layout.length, shop),
-        length_words(layout.head, shop) if layout.head else "clean end first",
+        _square_text(stick, shop),
         length_words(layout.rest, shop) if layout.rest else "nothing",
         "keep" if layout.keep else "scrap",
         slack_words(stick.slack, shop),
         (shown_weight(stick.weight_kg, shop), "weight"),
     ]
+
+
+def _square_text(stick: Stick, shop: Shop) -> str:
+    if not stick.steps:
+        return ""
+    return length_words(stick.layout.head, shop) if stick.layout.head else "clean end first"
 
 
 def _write_parts(sheet: Sheet, plan: Plan, saws: SawList, pieces: tuple[int, int]) -> None:
