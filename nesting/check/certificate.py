@@ -1,0 +1,260 @@
+"""The proof of a bound, verified: no stick holds parts worth more than it costs.
+
+Every plan gives each stick some parts. If the prices of the parts in any stick never add up to more than the
+stick costs (and, where its number is limited, plus a price of that source), then a whole plan costs at least
+sum(copies x part price) - sum(limit x source price). Whether that holds is asked of every source on each saw.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+
+from nesting.check.pricing import Found, Item, TooLargeError, find_above
+from nesting.check.rounding import rounded_bound
+from nesting.check.supply import Size, Source, Supply, ends, saw_takes, saw_turns, unit_cost
+from nesting.job import Part, Saw
+from nesting.plan import Bound, GroupPlan
+from stock.money import Cost, from_cost, to_cost
+from stock.offer import Offer
+
+
+class Certificate:
+    """The dual prices of one group against all that its parts may be cut from.
+
+    Parameters
+    ----------
+    group
+        The group with its bound.
+    supply
+        The job it belongs to.
+    """
+
+    def __init__(self, group: GroupPlan, supply: Supply) -> None:
+        self.group, self.supply, self.bound = group, supply, group.bound
+        self.parts = [supply.parts[m] for m in group.marks if m in supply.parts]
+        self.prices = dict(self.bound.part_prices)
+
+    @cached_property
+    def sources(self) -> list[_Stock]:
+        """Everything that at least one piece of the group can be cut from."""
+        whole: list[Size | Source] = list(dict.fromkeys(self.supply.size_of.values()))
+        stocks = (_Stock(one, self) for one in [*whole, *self.supply.rack.values()])
+        return [s for s in stocks if s.cuts]
+
+    def form_breaches(self) -> Iterator[str]:
+        """What is wrong with the certificate before anything is reckoned."""
+        if self.bound.scale < 1:
+            yield f"scale of the bound is {self.bound.scale}, due is 1 or more"
+        for kind, pairs in (("part", self.bound.part_prices), ("source", self.bound.source_prices)):
+            names = [name for name, _ in pairs]
+            yield from (
+                f"the bound prices {kind} {n} twice" for n in sorted({n for n in names if names.count(n) > 1})
+            )
+            yield from (
+                f"the bound's price of {kind} {n} is {p}, due is 0 or more" for n, p in pairs if p < 0
+            )
+        yield from (
+            f"the bound prices part {m}, which is not of the group"
+            for m in self.prices.keys() - set(self.marks)
+        )
+        yield from self._source_breaches()
+
+    def _source_breaches(self) -> Iterator[str]:
+        """Only a limited source has a price, a size has one; a price of what no part fits does no harm."""
+        limited = {n: s for n, s in self.supply.size_of.items() if s.limit is not None}
+        priced: set[object] = set()
+        for name, price in self.bound.source_prices:
+            if name not in limited and name not in self.supply.rack and price:
+                yield f"the bound prices source {name}, which is not a limited source of the job"
+            elif name in limited and limited[name] in priced:
+                yield f"the bound prices source {name}, whose size is priced already"
+            priced.add(limited.get(name))
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """Parts that the bound may price."""
+        return tuple(p.mark for p in self.parts)
+
+    def cover_breaches(self) -> Iterator[str]:
+        """Which sources can be cut so that the parts are worth more than the source.
+
+        Raises TooLargeError if a source cannot be looked through.
+        """
+        asked: dict[object, None] = {}
+        for stock in self.sources:
+            for saw in stock.cuts:
+                question = stock.question(saw)
+                if question in asked:
+                    continue
+                asked[question] = None
+                found = stock.overpaid(saw)
+                if found is not None:
+                    yield (
+                        f"the bound does not hold: {stock.names[0]} on saw {saw.name} can be cut to parts"
+                        f" worth {found.value}, due is {stock.allowed(saw, found.weight)} at most"
+                        " (certificate units)"
+                    )
+
+    def proved(self) -> Decimal:
+        """What the prices prove, if they hold: money to the cent or kilograms to 0.0001."""
+        total = sum(self.supply.copies[m] * self.prices.get(m, 0) for m in self.marks)
+        total -= sum(s.price * s.limit for s in self.sources if s.limit is not None)
+        cut = [s for s in self.sources if s.is_cut_to_length]
+        cuttable = {p.mark for s in cut for items in s.cuts.values() for p in items}
+        value = rounded_bound(
+            total,
+            self.bound.scale,
+            [s.row_costs() for s in self.sources if not s.is_cut_to_length and s.size],
+            [s.value for s in self.sources if not s.size],
+            sum(self.supply.copies[m] for m in cuttable) if cut else None,
+            self.group.priced,
+        )
+        return from_cost(value)
+
+
+class _Stock:
+    """One size or one rack piece, as the certificate sees it."""
+
+    def __init__(self, one: Size | Source, certificate: Certificate) -> None:
+        self.size = one if isinstance(one, Size) else None
+        self.source: Source = one.rows[0] if isinstance(one, Size) else one
+        self.names = tuple(o.id for o in one.rows) if isinstance(one, Size) else (self.source.id,)
+        self.limit = one.limit if isinstance(one, Size) else 1
+        self.is_cut_to_length = isinstance(self.source, Offer) and self.source.cut_to_length is not None
+        self.priced, self.prices = certificate.group.priced, certificate.prices
+        self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
+        given = dict(certificate.bound.source_prices)
+        self.price = sum(given.get(n, 0) for n in self.names)
+        parts = [p for p in certificate.parts if certificate.supply.may_cut(p, self.source)]
+        cuts = ((saw, self._fitting(saw, parts)) for saw in certificate.supply.job.saws)
+        self.cuts: dict[Saw, list[Part]] = (
+            {saw: fitting for saw, fitting in cuts if fitting} if self._has_price() else {}
+        )
+
+    def _has_price(self) -> bool:
+        return self.size is None or bool(self.row_costs())
+
+    def _fitting(self, saw: Saw, parts: list[Part]) -> list[Part]:
+        if not saw_takes(saw, self.source):
+            return []
+        room = self.room(saw)
+        return [p for p in parts if p.extent + saw.kerf <= room and saw_turns(saw, p)]
+
+    def room(self, saw: Saw) -> int:
+        """Ticks for sum(extent + kerf) in a whole stick."""
+        due = ends(self.source.clean_ends, saw)
+        return self.source.length - due.head - due.tail
+
+    @property
+    def value(self) -> Cost:
+        """Cost of a rack piece; nothing is bought in a group that counts kilograms."""
+        return 0 if isinstance(self.source, Offer) or not self.priced else to_cost(self.source.value)
+
+    def row_costs(self, length: int | None = None) -> list[Cost]:
+        """Unit costs of the rows that can be reached, of whole sticks or cut to a length."""
+        rows = self.size.reachable if self.size else ()
+        costs = (unit_cost(o, o.length if length is None else length, self.priced) for o in rows)
+        return [c for c in costs if c is not None]
+
+    def cost(self, length: int) -> Cost:
+        """Least cost of a stick of a length."""
+        return min(self.row_costs(length)) if self.size else self.value
+
+    def question(self, saw: Saw) -> object:
+        """Sticks with the same answer on this saw."""
+        if self.is_cut_to_length:
+            return self.names, saw.name
+        items = tuple(
+            (p.extent + saw.kerf, self.prices.get(p.mark, 0), self.copies[p.mark]) for p in self.cuts[saw]
+        )
+        return self.room(saw), items, self.allowed(saw, 0)
+
+    def allowed(self, saw: Saw, used: int) -> int:
+        """Certificate units that parts may be worth which use so many ticks."""
+        length = self.source.length
+        if self.is_cut_to_length:
+            due = ends(self.source.clean_ends, saw)
+            length = used + due.head + due.tail
+        return self.scale * self.cost(length) + self.price
+
+    def overpaid(self, saw: Saw) -> Found | None:
+        """A way to cut the stick on a saw into parts worth more than allowed; None if there is none."""
+        rate, threshold = self._rate(saw) if self.is_cut_to_length else (Fraction(0), self.allowed(saw, 0))
+        items = []
+        for part in self.cuts[saw]:
+            weight, price = part.extent + saw.kerf, self.prices.get(part.mark, 0)
+            items.append(Item(weight, price, self.copies[part.mark], price - int(rate * weight)))
+        if not self.is_cut_to_length:
+            return find_above(items, self.room(saw), threshold)
+        return find_above(
+            items, self.room(saw), threshold, lambda used, value: value > self.allowed(saw, used)
+        )
+
+    def _rate(self, saw: Saw) -> tuple[Fraction, int]:
+        """A straight line below the cost of material cut to length, in certificate units.
+
+        Returns its slope per tick used, and what parts must be worth beyond that slope to be asked about.
+        The cost is a charge and a share in proportion to the length, rounded to a ten-thousandth; the line
+        lies at most one and a half ten-thousandths below it.
+        """
+        length, charge = self.source.length, self._charge()
+        slope = max(Fraction(0), Fraction(2 * (self.cost(length) - charge) - 1, 2 * length)) * self.scale
+        due = ends(self.source.clean_ends, saw)
+        least = self.price + self.scale * (charge - 1) + slope * (due.head + due.tail)
+        return slope, least.__floor__()
+
+    def _charge(self) -> Cost:
+        if not self.priced or not isinstance(self.source, Offer):
+            return 0
+        return to_cost(self.source.cut_to_length or Decimal(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """What became of a group's proof.
+
+    Parameters
+    ----------
+    breaches
+        What is wrong with it.
+    value
+        What its prices prove; None if they do not hold or were not looked through.
+    """
+
+    breaches: tuple[str, ...]
+    value: Decimal | None
+
+
+def verify(group: GroupPlan, supply: Supply) -> Verified:
+    """Verify the bound of a group with the checker's own pricing."""
+    certificate = Certificate(group, supply)
+    breaches = list(certificate.form_breaches())
+    if breaches:
+        return Verified(tuple(breaches), None)
+    try:
+        breaches = list(certificate.cover_breaches())
+    except TooLargeError as error:
+        return Verified((f"the certificate is too large to verify: {error}",), None)
+    value = None if breaches else certificate.proved()
+    if value is not None:
+        breaches += _value_breaches(group.bound, value)
+    if group.bound.value > group.cost:
+        breaches.append(f"the bound is {group.bound.value}, above the cost {group.cost} of this plan")
+    return Verified(tuple(breaches), value)
+
+
+def _value_breaches(bound: Bound, proved: Decimal) -> Iterator[str]:
+    if min(bound.value, bound.dual_value) < 0:
+        yield f"the bound is {bound.value} (prices: {bound.dual_value}), due is 0 or more"
+    if bound.dual_value > proved:
+        yield f"the value of the bound's prices is {bound.dual_value}, they prove {proved} at most"
+    if bound.proof == "duals" and bound.value > proved:
+        yield f"the bound is {bound.value}, its prices prove {proved} at most"
+    if bound.proof == "search" and bound.value < bound.dual_value:
+        yield f"the bound found by search is {bound.value}, below {bound.dual_value} of its own prices"
+    if bound.proof == "none" and bound.value not in (0, bound.dual_value):
+        yield f"the bound is {bound.value} without a proof, due is 0 or {bound.dual_value} of its prices"

@@ -1,0 +1,71 @@
+"""Copies and stock over the whole plan: each piece made once, nothing used that is not there."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from nesting.check.supply import Size, Supply
+from nesting.plan import Plan
+
+
+def count_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
+    """Say which parts are made too often or too seldom, and which stock is overdrawn."""
+    yield from _marks(plan, supply)
+    yield from _copies(plan, supply)
+    yield from _rack(plan, supply)
+    yield from _sizes(plan, supply)
+
+
+def _marks(plan: Plan, supply: Supply) -> Iterator[str]:
+    """Every part stands in one group."""
+    stands = Counter(mark for group in plan.groups for mark in group.marks)
+    for mark in supply.parts:
+        if stands[mark] != 1:
+            yield f"part {mark} stands in the groups {stands[mark]} times, due is once"
+    for group in plan.groups:
+        for mark in group.marks:
+            if mark not in supply.parts:
+                yield f"group {group.name}: no part of the job has the mark {mark}"
+
+
+def _copies(plan: Plan, supply: Supply) -> Iterator[str]:
+    made: Counter[str] = Counter()
+    for group in plan.groups:
+        for layout in group.layouts:
+            for piece in layout.pieces:
+                made[piece.mark] += layout.times
+    for mark, due in supply.copies.items():
+        if made[mark] != due:
+            yield f"part {mark} is made {made[mark]} times, due is {due}"
+
+
+def _rack(plan: Plan, supply: Supply) -> Iterator[str]:
+    used: Counter[str] = Counter()
+    for group in plan.groups:
+        used.update(layout.source for layout in group.layouts if layout.source_kind == "rack")
+    for name, times in used.items():
+        if times > 1 and name in supply.rack:
+            yield f"rack {name} is used in {times} layouts, there is one"
+
+
+def _sizes(plan: Plan, supply: Supply) -> Iterator[str]:
+    bought: dict[Size, Counter[str]] = {}
+    for group in plan.groups:
+        for layout in group.layouts:
+            if layout.source_kind == "offer" and layout.source in supply.offers:
+                bought.setdefault(supply.size_of[layout.source], Counter())[layout.source] += layout.times
+    for size, rows in bought.items():
+        yield from _size(size, rows, supply)
+
+
+def _size(size: Size, rows: Counter[str], supply: Supply) -> Iterator[str]:
+    names, count = " and ".join(rows), rows.total()
+    if size.limit is not None and count > size.limit:
+        yield f"{names}: {count} are bought, {size.limit} are available"
+    if len(rows) > 1:
+        yield f"{names} are one size and are bought at {len(rows)} prices, due is one of these rows"
+    for name in rows:
+        least = supply.offers[name].from_qty
+        if count < least:
+            yield f"{name}: {count} are bought, its price holds from {least}"

@@ -1,0 +1,72 @@
+"""From a sum of dual prices to a bound in money or kilograms, every rounding counted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import reduce
+from math import gcd
+
+from stock.money import Cost
+
+
+def rounded_bound(
+    total: int,
+    scale: int,
+    sizes: Iterable[Iterable[Cost]],
+    rack: Iterable[Cost],
+    pieces_cut: int | None,
+    priced: bool,
+) -> Cost:
+    """What a sum of dual prices proves about the cost of a plan, all rounding counted.
+
+    1. A plan costs at least total / scale before its lines are rounded: up to the next ten-thousandth.
+    2. Where nothing is cut to length, that cost is a multiple of the greatest common divisor of all unit
+       costs (every row of every size, every rack value): up to the next multiple.
+    3. Lines are rounded to the cent. A size bought whole makes one line, which loses at most `line_loss` of a
+       unit cost, the worst of its rows. Material cut to length makes at most one line for each piece that can
+       be cut from it, which loses at most 49 ten-thousandths. Take all of these off.
+    4. Lines are whole cents. If all rack values are, so is the cost: up to the next cent.
+
+    Steps 3 and 4 are about money only. The result is never below zero.
+
+    Parameters
+    ----------
+    total
+        sum(copies x part price) - sum(limit x source price), in certificate units.
+    scale
+        Certificate units per ten-thousandth.
+    sizes
+        Of each size bought whole, the unit costs of the rows that can be reached.
+    rack
+        Cost of each rack piece that a part can be cut from.
+    pieces_cut
+        Copies of parts that can come from material cut to length; None if there is no such material.
+    priced
+        Whether the cost is money.
+
+    >>> rounded_bound(1_000_001, 1, [[624_650]], [], None, True)
+    1249300
+    """
+    rows, values = [list(size) for size in sizes], list(rack)
+    bound = max(0, -(-total // scale))
+    step = reduce(gcd, (c for size in rows for c in size), reduce(gcd, values, 0))
+    if pieces_cut is None and step:
+        bound = -(-bound // step) * step
+    if not priced:
+        return bound
+    bound -= sum(max(map(line_loss, size), default=0) for size in rows) + line_loss(1) * (pieces_cut or 0)
+    if all(v % 100 == 0 for v in values):
+        bound = -(-bound // 100) * 100
+    return max(0, bound)
+
+
+def line_loss(cost: Cost) -> Cost:
+    """The most by which a line at this unit price can be rounded down, in ten-thousandths.
+
+    A line is a multiple of gcd(price, 0.01) above a whole cent, and less than half a cent of it is dropped.
+
+    >>> line_loss(624600), line_loss(624650), line_loss(624625), line_loss(624601)
+    (0, 0, 25, 49)
+    """
+    step = gcd(cost, 100)
+    return 49 // step * step

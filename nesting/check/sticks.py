@@ -1,0 +1,130 @@
+"""Every layout by itself: a source that will do, a saw that can, pieces where the saw leaves them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from nesting.check.supply import Source, Supply, ends, saw_takes, saw_turns
+from nesting.job import Saw
+from nesting.plan import GroupPlan, Layout, Plan
+from stock.length import show_length
+from stock.offer import Offer
+
+
+def stick_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
+    """Say what is wrong with the layouts of a plan, each looked at alone."""
+    for group in plan.groups:
+        for number, layout in enumerate(group.layouts, start=1):
+            where = layout_name(group, number, layout)
+            for breach in _Stick(supply, layout, group).breaches():
+                yield f"{where}: {breach}"
+
+
+def layout_name(group: GroupPlan, number: int, layout: Layout) -> str:
+    """How the breaches name a layout."""
+    return f"group {group.name}, layout {number} ({layout.source})"
+
+
+class _Stick:
+    def __init__(self, supply: Supply, layout: Layout, group: GroupPlan) -> None:
+        self.supply, self.layout, self.group = supply, layout, group
+        shelf: Mapping[str, Source] = supply.rack if layout.source_kind == "rack" else supply.offers
+        self.source = shelf.get(layout.source)
+        self.saw = supply.saws.get(layout.saw)
+
+    def ticks(self, length: int) -> str:
+        """A length as the shop writes it, with its ticks where that is rounded."""
+        shop = self.supply.job.shop
+        shown = show_length(abs(length), shop.unit, shop.denominator)
+        sign = "-" if length < 0 else ""
+        return f"{sign}{shown} ({length} ticks)" if shown.startswith("~") else sign + shown
+
+    def differs(self, what: str, found: int, due: int) -> Iterator[str]:
+        if found != due:
+            yield f"{what} is {self.ticks(found)}, due is {self.ticks(due)}"
+
+    def breaches(self) -> Iterator[str]:
+        if self.source is None:
+            yield f"no {self.layout.source_kind} of the job is called {self.layout.source}"
+            return
+        yield from self._times()
+        yield from self._length(self.source)
+        yield from self._parts(self.source)
+        if not self.layout.pieces:
+            yield from self._uncut(self.source)
+        elif self.saw is None:
+            yield f"no saw of the job is called {self.layout.saw}"
+        else:
+            yield from self._cut(self.source, self.saw)
+
+    def _times(self) -> Iterator[str]:
+        times = self.layout.times
+        if times < 1:
+            yield f"times is {times}, due is 1 or more"
+        elif self.layout.source_kind == "rack" and times != 1:
+            yield f"times is {times}, due is 1 for a piece of the rack"
+
+    def _length(self, source: Source) -> Iterator[str]:
+        length = self.layout.length
+        if isinstance(source, Offer) and source.cut_to_length is not None:
+            if not 0 < length <= source.length:
+                yield f"length is {self.ticks(length)}, the yard cuts to {self.ticks(source.length)} at most"
+        else:
+            yield from self.differs("length of the stick", length, source.length)
+
+    def _parts(self, source: Source) -> Iterator[str]:
+        for mark in dict.fromkeys(p.mark for p in self.layout.pieces):
+            part = self.supply.parts.get(mark)
+            if part is None:
+                yield f"no part of the job has the mark {mark}"
+                continue
+            if mark not in self.group.marks:
+                yield f"part {mark} is not of this group"
+            if not self.supply.may_cut(part, source):
+                yield (
+                    f"part {mark} of {part.material.designation} may not be cut from"
+                    f" {source.material.designation} (section, family, grade or finish, and no allow row)"
+                )
+            if self.saw is not None and not saw_turns(self.saw, part):
+                yield f"part {mark} has a mitre above the {self.saw.max_angle} degrees of saw {self.saw.name}"
+        for place, piece in enumerate(self.layout.pieces, start=1):
+            part = self.supply.parts.get(piece.mark)
+            if part is not None:
+                yield from self.differs(
+                    f"extent of piece {place}, part {piece.mark},", piece.extent, part.extent
+                )
+
+    def _uncut(self, source: Source) -> Iterator[str]:
+        """A stick bought for its quantity break: it stays whole."""
+        if not isinstance(source, Offer) or source.from_qty <= 1:
+            yield "nothing is cut from it, and no quantity break asks for it"
+        yield from self.differs("head of an uncut stick", self.layout.head, 0)
+        yield from self.differs("rest of an uncut stick", self.layout.rest, self.layout.length)
+        yield from self._keep(True)
+
+    def _cut(self, source: Source, saw: Saw) -> Iterator[str]:
+        if not saw_takes(saw, source):
+            yield (
+                f"saw {saw.name} takes sections up to {self.ticks(saw.max_size or 0)},"
+                f" {source.material.designation} is {self.ticks(source.material.largest_side)}"
+            )
+        due = ends(source.clean_ends, saw)
+        yield from self.differs("head", self.layout.head, due.head)
+        next_start = due.head
+        for place, piece in enumerate(self.layout.pieces, start=1):
+            yield from self.differs(f"start of piece {place}, part {piece.mark},", piece.start, next_start)
+            next_start += piece.extent + saw.kerf
+        most = self.layout.length - due.tail
+        if next_start > most:
+            yield (
+                f"the pieces with their kerfs end at {self.ticks(next_start)}, due is {self.ticks(most)}"
+                " at most (kerf, trim and grip counted)"
+            )
+        rest = max(0, self.layout.length - next_start)
+        yield from self.differs("rest", self.layout.rest, rest)
+        yield from self._keep(rest > 0 and rest >= self.supply.job.shop.keep_length)
+
+    def _keep(self, due: bool) -> Iterator[str]:
+        if self.layout.keep != due:
+            words = {True: "an offcut to keep", False: "scrap"}
+            yield f"the rest is called {words[self.layout.keep]}, due is {words[due]}"
