@@ -1,7 +1,8 @@
 """Proof from below: search ever wider bands above the bound, until a solution turns up or nothing is left.
 
 A solution that costs at most bound + g uses only patterns whose reduced cost is at most g. So the patterns of a
-band are listed and combined exactly: a solution found is the best there is, none found lifts the bound.
+band are listed and combined exactly: a solution found is the best there is, none found lifts the bound. As long as it
+goes, the corner relaxation does this in no time; then whole-number masters do.
 """
 
 from __future__ import annotations
@@ -11,16 +12,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.bars.bound import SafeBound
-from nesting.bars.enumerate import list_patterns
+from nesting.bars.corner import Corner
+from nesting.bars.enumerate import Listed, dual_value, list_patterns
 from nesting.bars.mip import combine
 from nesting.bars.pricing import Pricer
-from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution, cost_of
 from nesting.progress import Budget
 from stock.money import Cost
 
 _FIRST_LIST = 150
 _LONGEST_LIST = 150_000
+_FIRST_CORNER = 2_000
+_LONGEST_CORNER = 600_000
+_FIRST_SECONDS = 1.0
+_LONGEST_SECONDS = 64.0
 
 
 @dataclass(slots=True)
@@ -31,15 +36,20 @@ class Deepening:
     ----------
     pricer, start
         The problem and the bound to start from.
+    corner
+        The lattice of the last basis of the relaxation; None if there is none to use.
     bound
         Proved so far.
     """
 
     pricer: Pricer
     start: SafeBound
+    corner: Corner | None
     bound: Cost
+    rng: np.random.Generator
     most: int = _FIRST_LIST
-    seconds: float = 1.0
+    corner_most: int = _FIRST_CORNER
+    seconds: float = _FIRST_SECONDS
     finished: bool = False
 
     def step(self, best: Cost, budget: Budget) -> Solution | None:
@@ -47,53 +57,85 @@ class Deepening:
 
         `bound` is lifted where the search was complete; `finished` says that no further step can help.
         """
-        step = self.pricer.problem.cost_step
-        band = self._widest_band(best - step)
+        budget.spend()
+        if self.corner is not None:
+            return self._step_corner(self.corner, best)
+        return self._step_masters(best, budget)
+
+    def _step_corner(self, corner: Corner, best: Cost) -> Solution | None:
+        """One band by the corner relaxation; once that has met its own optimum it has nothing more to say."""
+        problem, certificate = self.pricer.problem, self.start.certificate
+        band = self._widest_band(best - problem.cost_step, self.corner_most)
+        if band is None:
+            self._widen_corner()
+            return None
+        top, listed = band
+        dual = dual_value(problem, certificate)
+        limit = top * certificate.scale - dual
+        reach = (best - problem.cost_step) * certificate.scale - dual
+        rounded = corner.round(listed, limit, reach, self.rng)
+        if rounded is None:
+            self.corner = None
+            return None
+        least = -(-(dual + rounded.least) // certificate.scale)
+        self.bound = max(self.bound, min(best, -(-least // problem.cost_step) * problem.cost_step))
+        if rounded.least > limit:
+            self._widen_corner()
+        else:
+            self.corner = None
+        return rounded.solution
+
+    def _widen_corner(self) -> None:
+        self.corner_most *= 4
+        if self.corner_most > _LONGEST_CORNER:
+            self.corner = None
+
+    def _step_masters(self, best: Cost, budget: Budget) -> Solution | None:
+        """One band by a whole-number master."""
+        problem = self.pricer.problem
+        band = self._widest_band(best - problem.cost_step, self.most)
         if band is None:
             self._widen()
             return None
-        top, patterns = band
-        demands = np.array(self.pricer.problem.demands, np.int64)
+        top, listed = band
+        patterns = [p for part in listed for p in part.patterns()]
+        demands = np.array(problem.demands, np.int64)
         answer = combine(
-            self.pricer.problem, patterns, demands, {}, top + step, budget, self.seconds, nodes=2_000
+            problem, patterns, demands, {}, top + problem.cost_step, budget, self.seconds, nodes=2_000
         )
         if answer.solution is not None:
             if answer.complete:
-                self.bound = max(self.bound, cost_of(self.pricer.problem, answer.solution))
-            return answer.solution
-        if answer.complete:
-            self.bound = max(self.bound, top + step)
+                self.bound = max(self.bound, cost_of(problem, answer.solution))
+        elif answer.complete:
+            self.bound = max(self.bound, top + problem.cost_step)
             self._widen()
-            return None
-        self.seconds *= 2.0
-        if budget.counted or self.seconds > 64.0:
-            self.finished = True
-        return None
+        else:
+            self.seconds *= 2.0
+            self.finished = budget.counted or self.seconds > _LONGEST_SECONDS
+        return answer.solution
 
     def _widen(self) -> None:
-        if self.most >= _LONGEST_LIST:
-            self.finished = True
+        self.finished = self.most >= _LONGEST_LIST
         self.most *= 2
 
-    def _widest_band(self, highest: Cost) -> tuple[Cost, list[Pattern]] | None:
+    def _widest_band(self, highest: Cost, most: int) -> tuple[Cost, list[Listed]] | None:
         """The highest cost, up to `highest`, whose list of patterns is not too long, and the list."""
         step = self.pricer.problem.cost_step
+        listed = self._list(highest, most)
+        if listed is not None:
+            return highest, listed
         low, high = self.bound - step, highest
-        patterns = self._list(high)
-        if patterns is not None:
-            return high, patterns
-        best: tuple[Cost, list[Pattern]] | None = None
+        best: tuple[Cost, list[Listed]] | None = None
         while high - low > step:
             middle = low + (high - low) // (2 * step) * step
-            patterns = self._list(middle)
-            if patterns is None:
+            listed = self._list(middle, most)
+            if listed is None:
                 high = middle
             else:
-                low, best = middle, (middle, patterns)
-                if len(patterns) > self.most // 2:
+                low, best = middle, (middle, listed)
+                if sum(len(part.counts) for part in listed) > most // 2:
                     break
         return best
 
-    def _list(self, top: Cost) -> list[Pattern] | None:
-        step = self.pricer.problem.cost_step
-        return list_patterns(self.pricer, self.start.certificate, top + step, self.most)
+    def _list(self, top: Cost, most: int) -> list[Listed] | None:
+        return list_patterns(self.pricer, self.start.certificate, top, most)

@@ -7,19 +7,49 @@ Source: the reduced-cost argument of Nemhauser and Wolsey 1988, ch. II.5; Baldac
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from nesting.bars import knapsack
 from nesting.bars.pricing import Pricer, StockClass, to_pattern
-from nesting.bars.problem import Certificate, Pattern
-from nesting.bars.types import Ints
+from nesting.bars.problem import Certificate, Pattern, Problem
+from nesting.bars.types import Ints, Table
 from stock.money import Cost
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """Patterns of one stock.
+
+    Parameters
+    ----------
+    stock
+        Index into `Problem.stocks`.
+    counts
+        (patterns, items of the problem).
+    """
+
+    stock: int
+    counts: Table
+
+    def patterns(self) -> list[Pattern]:
+        """The same as objects."""
+        return [to_pattern(self.stock, row) for row in self.counts]
+
+
+def dual_value(problem: Problem, certificate: Certificate) -> int:
+    """What the prices of a certificate add up to, certificate units."""
+    total = sum(p * i.demand for p, i in zip(certificate.item_prices, problem.items, strict=True))
+    return total - sum(
+        p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True)
+    )
+
+
 def list_patterns(
-    pricer: Pricer, certificate: Certificate, better_than: Cost, most: int, most_nodes: int = 20_000_000
-) -> list[Pattern] | None:
-    """The patterns that a solution cheaper than `better_than` can be made of; None if they are too many.
+    pricer: Pricer, certificate: Certificate, top: Cost, most: int, most_nodes: int = 20_000_000
+) -> list[Listed] | None:
+    """The patterns that a solution of cost up to `top` can be made of, by stock; None if they are too many.
 
     Of whole sticks the maximal ones only, since a stick may always be left less full.
 
@@ -33,20 +63,23 @@ def list_patterns(
     problem, scale = pricer.problem, pricer.scale
     prices = np.array(certificate.item_prices, np.int64)
     demands = np.array(problem.demands, np.int64)
-    dual = int(sum(int(p) * d for p, d in zip(prices, problem.demands, strict=True)))
-    dual -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
-    gap = (better_than - problem.cost_step) * scale - dual
-    patterns: list[Pattern] = []
+    gap = top * scale - dual_value(problem, certificate)
+    listed: list[Listed] = []
+    size = 0
     for group in pricer.classes:
         ordered = _Ordered(group, prices, demands, scale)
         for t in group.members:
-            stock = problem.stocks[t]
-            least = problem.worth_limit(t, scale) + certificate.source_prices[stock.source] - gap
-            counts, complete = ordered.fillings(group.capacities[t], least, most - len(patterns), most_nodes)
+            source = problem.stocks[t].source
+            least = problem.worth_limit(t, scale) + certificate.source_prices[source] - gap
+            counts, complete = ordered.fillings(group.capacities[t], least, most - size, most_nodes)
             if not complete:
                 return None
-            patterns += [to_pattern(t, group.spread(ordered.back(c))) for c in counts if c.any()]
-    return patterns
+            counts = counts[counts.any(axis=1)]
+            whole = np.zeros((len(counts), len(problem.items)), np.int64)
+            whole[:, group.items] = ordered.back(counts)
+            listed.append(Listed(t, whole))
+            size += len(counts)
+    return listed
 
 
 class _Ordered:
@@ -67,7 +100,7 @@ class _Ordered:
                 self._weights[::-1].copy(), self._values[::-1].copy(), self._bounds[::-1].copy(), group.widest
             )
 
-    def fillings(self, capacity: int, least: int, most: int, most_nodes: int) -> tuple[Ints, bool]:
+    def fillings(self, capacity: int, least: int, most: int, most_nodes: int) -> tuple[Table, bool]:
         if capacity <= 0:
             return np.zeros((0, self._weights.size), np.int64), True
         return knapsack.list_fillings(
@@ -83,8 +116,8 @@ class _Ordered:
             most_nodes,
         )
 
-    def back(self, counts: Ints) -> Ints:
+    def back(self, counts: Table) -> Table:
         """Counts in the class's own order of items."""
         plain = np.zeros_like(counts)
-        plain[self._order] = counts
+        plain[:, self._order] = counts
         return plain

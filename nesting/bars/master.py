@@ -102,6 +102,13 @@ class Master:
         """How often each pattern is cut."""
         return np.array(self._highs.getSolution().col_value)[self._first :]
 
+    def basis(self) -> tuple[list[Pattern], list[int]] | None:
+        """The basic patterns and the rows whose slack is basic; None if a stand-in is basic."""
+        _, basic = self._highs.getBasicVariables()
+        if any(0 <= j < self._first for j in basic):
+            return None
+        return [self.patterns[j - self._first] for j in basic if j >= 0], [-j - 1 for j in basic if j < 0]
+
     def missing(self) -> Floats:
         """How many of each item no source can give, in the fractional relaxation."""
         return np.array(self._highs.getSolution().col_value)[: len(self.problem.items)]

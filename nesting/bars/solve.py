@@ -9,6 +9,7 @@ import numpy as np
 from nesting.bars.bound import SafeBound, safe_bound
 from nesting.bars.columns import generate, reduced_cost
 from nesting.bars.construct import NoStock, fill_greedily
+from nesting.bars.corner import Corner
 from nesting.bars.correct import correct
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive
@@ -103,15 +104,17 @@ class _Search:
         if not self.solution:
             self._search_for_any()
         bound = safe_bound(self.pricer, self.duals, self.source_duals)
-        proof = Deepening(self.pricer, bound, bound.value)
+        basis = self.master.basis()
+        corner = None if basis is None else Corner(self.problem, bound.certificate, *basis)
+        if corner is not None and not corner.is_small:
+            corner = None
+        proof = Deepening(self.pricer, bound, corner, bound.value, self.rng)
         self._report("rounding", proof.bound)
         if self.cost > proof.bound:
             for better in correct(self.pricer, self.demands, self.rng, self._passes(), self.budget):
                 self._accept(better)
         if self.cost > proof.bound and not self.budget.over():
             self._dive(tries=1)
-        if self.cost > proof.bound and not self.budget.over():
-            self._combine_all(1.0)
         self._improve(proof)
         return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), tuple(self._pool()))
 
@@ -144,6 +147,11 @@ class _Search:
     def _improve(self, proof: Deepening) -> None:
         """Improve from above and prove from below, in turn."""
         size, turn = 25, 0
+        while proof.corner is not None and self.cost > proof.bound and not self.budget.over():
+            self._report("proving", proof.bound)
+            self._accept(proof.step(self.cost, self.budget))
+        if self.cost > proof.bound and not self.budget.over():
+            self._combine_all(1.0)
         while self.cost > proof.bound and not self.budget.over():
             self._report("improving", proof.bound)
             self._dive(tries=4, shake=0.3 if turn else 0.0)

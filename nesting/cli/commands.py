@@ -1,0 +1,105 @@
+"""The commands and their options."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from nesting.version import VERSION
+
+_JOB = click.argument("job", type=click.Path(path_type=Path))
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(VERSION, prog_name="steelyard")
+def steelyard() -> None:
+    """From a part list to what to buy, how to cut it and what it costs."""
+
+
+@steelyard.command()
+@_JOB
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["workbook", "csv"]),
+    default="workbook",
+    show_default=True,
+    help="One workbook with a sheet a table, or a folder of .csv files.",
+)
+def start(job: Path, form: str) -> None:
+    """Make a job to fill in: tables with every column explained and example rows to overwrite."""
+    from nesting.read import start_job
+
+    made = start_job(job, "csv" if form == "csv" else "workbook")
+    click.echo(f"made {made}: overwrite the example rows, then run: steelyard plan {made}")
+
+
+@steelyard.command()
+@_JOB
+def look(job: Path) -> int:
+    """Read and check the tables only, and show what was understood."""
+    from nesting.cli.looking import show_job
+
+    return show_job(job)
+
+
+@steelyard.command()
+@_JOB
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Folder for the results; JOB.plan beside the job if left out.",
+)
+@click.option(
+    "--time",
+    "time_s",
+    type=click.FloatRange(min=0.0),
+    default=30.0,
+    show_default=True,
+    help="Seconds for the whole job, if it is not proved earlier.",
+)
+@click.option(
+    "--work",
+    type=click.IntRange(min=1),
+    help="Steps for each group instead of seconds: the same plan on any machine.",
+)
+@click.option(
+    "--seed", type=click.IntRange(min=0), default=0, show_default=True, help="Seed of all random choices."
+)
+def plan(job: Path, out: Path | None, time_s: float, work: int | None, seed: int) -> None:
+    """Lay out a job, check the plan and write it: workbook, printable page, plan.json.
+
+    Ctrl-C ends early with the best plan so far.
+    """
+    from nesting.cli.planning import plan_job
+
+    plan_job(job, out, time_s, work, seed)
+
+
+@steelyard.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+def check(plan: Path) -> int:
+    """Check a plan (its folder or plan.json) by the program's independent checker."""
+    from nesting.cli.checking import check_file
+
+    return check_file(plan)
+
+
+@steelyard.command()
+@click.argument("material")
+@click.argument("length", required=False)
+@click.argument("width", required=False)
+@click.option(
+    "--unit", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="Unit of bare numbers."
+)
+@click.option("--grade", default="", help="Grade, for its density (304, 6061, S235JR ...).")
+def weigh(material: str, length: str | None, width: str | None, unit: str, grade: str) -> None:
+    """Area, weight and surface of MATERIAL, and of a piece of it; plate and sheet take a length and a width.
+
+    For example: steelyard weigh "tube 2 x 2 x 1/8" "12' 6-1/2\\""
+    """
+    from nesting.cli.weighing import weigh_material
+
+    for line in weigh_material(material, length, width, "mm" if unit == "mm" else "in", grade):
+        click.echo(line)

@@ -1,0 +1,47 @@
+"""The command `plan`: read, lay out, check, write, and a short summary."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+from rich.console import Console
+
+from nesting.cli.display import Display
+from nesting.cli.summary import summary_lines
+from nesting.job import Job
+from nesting.plan import Plan, Settings
+from nesting.read import read_job
+
+
+def plan_job(path: Path, out: Path | None, time_s: float, work: int | None, seed: int) -> None:
+    """Plan a job and write the results; raises as `read_job`, `make_plan` and `write_plan` do."""
+    job = read_job(path)
+    console = Console(stderr=True)
+    with Display(console) as display:
+        for notice in job.notices:
+            display.note(f"note: {notice}")
+        plan = _make(job, Settings(time_s=None if work else time_s, work=work, seed=seed), display)
+    from nesting.write import write_plan
+
+    folder = out if out is not None else result_folder(path)
+    write_plan(plan, folder)
+    for line in summary_lines(plan, folder):
+        click.echo(line)
+
+
+def _make(job: Job, settings: Settings, display: Display) -> Plan:
+    from nesting.bars.warm import is_compiled
+
+    if not is_compiled():
+        display.note("first run on this machine: compiling the solver, about 20 seconds more, once")
+    from nesting.market import make_plan
+
+    return make_plan(job, settings, display)
+
+
+def result_folder(job: Path) -> Path:
+    """Where results go: beside the job, by its name."""
+    path = job.resolve()
+    name = path.stem if path.suffix.lower() == ".xlsx" else path.name
+    return path.parent / f"{name}.plan"
