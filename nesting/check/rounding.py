@@ -19,12 +19,13 @@ def rounded_bound(
 ) -> Cost:
     """What a sum of dual prices proves about the cost of a plan, all rounding counted.
 
-    1. A plan costs at least total / scale before its lines are rounded: up to the next ten-thousandth.
+    1. Bought at the lowest prices of its sizes, a plan costs at least total / scale before its lines are
+       rounded: up to the next ten-thousandth.
     2. Where nothing is cut to length, that cost is a multiple of the greatest common divisor of all unit
-       costs (every row of every size, every rack value): up to the next multiple.
-    3. Lines are rounded to the cent. A size bought whole makes one line, which loses at most `line_loss` of a
-       unit cost, the worst of its rows. Material cut to length makes at most one line for each piece that can
-       be cut from it, which loses at most 49 ten-thousandths. Take all of these off.
+       costs (the lowest of each size, every rack value): up to the next multiple.
+    3. Lines are rounded to the cent. A size bought whole makes one line, which loses at most `size_loss`.
+       Material cut to length makes at most one line for each piece that can be cut from it, which loses at
+       most 49 ten-thousandths. Take all of these off.
     4. Lines are whole cents. If all rack values are, so is the cost: up to the next cent.
 
     Steps 3 and 4 are about money only. The result is never below zero.
@@ -47,14 +48,14 @@ def rounded_bound(
     >>> rounded_bound(1_000_001, 1, [[624_650]], [], None, True)
     1249300
     """
-    rows, values = [list(size) for size in sizes], list(rack)
+    rows, values = [sorted(size) for size in sizes], list(rack)
     bound = max(0, -(-total // scale))
-    step = reduce(gcd, (c for size in rows for c in size), reduce(gcd, values, 0))
+    step = reduce(gcd, (size[0] for size in rows if size), reduce(gcd, values, 0))
     if pieces_cut is None and step:
         bound = -(-bound // step) * step
     if not priced:
         return bound
-    bound -= sum(max(map(line_loss, size), default=0) for size in rows) + line_loss(1) * (pieces_cut or 0)
+    bound -= sum(map(size_loss, rows)) + line_loss(1) * (pieces_cut or 0)
     if all(v % 100 == 0 for v in values):
         bound = -(-bound // 100) * 100
     return max(0, bound)
@@ -70,3 +71,15 @@ def line_loss(cost: Cost) -> Cost:
     """
     step = gcd(cost, 100)
     return 49 // step * step
+
+
+def size_loss(rows: Iterable[Cost]) -> Cost:
+    """The most by which a line of a size can lie below its count at the lowest price, in ten-thousandths.
+
+    A dearer row loses so much less as one stick of it costs more.
+
+    >>> size_loss([624_601, 700_001]), size_loss([624_600, 700_001]), size_loss([624_600, 624_601])
+    (49, 0, 48)
+    """
+    costs = sorted(rows)
+    return max((line_loss(c) - (c - costs[0]) for c in costs), default=0)

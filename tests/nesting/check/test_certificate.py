@@ -71,7 +71,8 @@ def test_the_bench_bound_is_as_reckoned_by_hand() -> None:
         (1_000_000, 1, [[624_725]], [], None, True, 1_249_500),  # 1249450 - 25, up to the cent
         (1_000_000, 1, [[624_701]], [], None, True, 1_249_400),  # 1249402 - 49 = 1249353, up to the cent
         (1_000_000, 1, [[624_700], [300_001]], [], None, True, 1_000_000),  # step 1: 999951, up to the cent
-        (1_000_000, 1, [[400_000, 300_000]], [], None, True, 1_000_000),  # rows of one size: step 100000
+        (1_000_000, 1, [[400_000, 300_000]], [], None, True, 1_200_000),  # the lowest row of a size counts
+        (1_000_000, 1, [[300_001, 300_000]], [1], None, True, 999_952),  # the dearer row: 49 lost, 1 dearer
         (1_050_000, 1, [[400_000]], [150_000], None, True, 1_050_000),  # a rack value widens the steps
         (1_000_000, 1, [[624_701]], [1], None, True, 999_951),  # a rack value off the cent: no rounding up
         (1_000_000, 1, [], [], 3, True, 999_900),  # cut to length: 3 lines lose 147, 999853 up to the cent
@@ -98,6 +99,25 @@ def test_no_line_loses_more_than_is_taken_off(cost: int, count: int) -> None:
     """However many are bought at a price, rounding the line takes off no more than the rule does."""
     line = to_cost(line_total(count, Decimal(cost).scaleb(-4)))
     assert count * cost - line <= line_loss(cost)
+
+
+purchases = st.lists(
+    st.tuples(st.lists(st.integers(1, 10**6), min_size=1, max_size=3), st.integers(0, 2), st.integers(0, 50)),
+    max_size=4,
+)
+
+
+@given(purchases, st.lists(st.sampled_from((0, 100, 250, 12_345)), max_size=2), st.integers(0, 10**6))
+def test_no_purchase_costs_less_than_the_rule_says(
+    lines: list[tuple[list[int], int, int]], rack: list[int], slack: int
+) -> None:
+    """Whatever row each size is bought at and however many: what is paid is never below the rounded bound."""
+    paid = sum(rack)
+    lowest = sum(rack) - slack
+    for rows, row, count in lines:
+        paid += to_cost(line_total(count, Decimal(rows[row % len(rows)]).scaleb(-4)))
+        lowest += count * min(rows)
+    assert rounded_bound(max(0, lowest), 1, [rows for rows, _, _ in lines], rack, None, True) <= paid
 
 
 FORGED: tuple[tuple[Callable[[], Plan], Callable[[Bound], dict[str, object]], str], ...] = (
