@@ -5,8 +5,6 @@ Sources: Gilmore and Gomory 1961, 1963; smoothing of the dual prices after Pesso
 
 from __future__ import annotations
 
-import numpy as np
-
 from nesting.bars.bound import whole_prices
 from nesting.bars.master import Master
 from nesting.bars.pricing import Pricer

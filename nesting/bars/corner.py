@@ -2,15 +2,18 @@
 
 Around an optimal basis B every whole-number solution is a multiset of other columns whose sum, modulo the lattice of
 B, is what the demand leaves over. Dropping "not below zero" for the basic patterns (which are cut many times where
-demands are large) turns the problem into a shortest path over |det B| residues: a bound, and a solution whenever the
-basic patterns stay at zero or above.
+demands are large) turns the problem into a shortest way through |det B| residues: a bound, and a solution whenever
+the basic patterns stay at zero or above.
+
+Columns up to half the price in question are walked through; of the dearer ones a rounding holds one at most, so they
+are only tried as its one last step, while they are listed.
 
 Source: Gomory 1969, *Some polyhedra related to combinatorial problems*.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import prod
 
@@ -18,16 +21,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.bars import residues
-from nesting.bars.enumerate import Listed
-from nesting.bars.pricing import to_pattern
-from nesting.bars.problem import Certificate, Pattern, Problem
+from nesting.bars.enumerate import Lattice, Listed, dual_value, list_patterns
+from nesting.bars.pricing import Pricer, to_pattern
+from nesting.bars.problem import Certificate, Pattern
 from nesting.bars.smith import Smith, smith
 from nesting.bars.solution import Solution, cost_of
 from nesting.bars.types import Ints, Table
+from nesting.progress import Budget
+from stock.money import Cost
 
 _MOST_RESIDUES = 300_000
 _MOST_RELAXATIONS = 2_000_000_000
-_TRIES = 12
+_MOST_JOINED = 20_000
+_JOIN_NODES = 150_000_000
+_MOST_TRIED = 400
+_BLURRED = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +48,23 @@ class Rounded:
         A whole-number solution, cheap but not always the cheapest, or None.
     least
         In no solution the reduced costs add up to less, certificate units.
+    met
+        Whether `least` is the relaxation's own optimum, so that no wider search lifts it.
     """
 
     solution: Solution | None
     least: int
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Columns outside the basis by rising reduced cost: stock (-1: a slack), vector, residue, reduced cost."""
+
+    stocks: Ints
+    vectors: Table
+    steps: Table
+    costs: Ints
 
 
 class Corner:
@@ -51,24 +72,22 @@ class Corner:
 
     Parameters
     ----------
-    problem, certificate
+    pricer, certificate
         The problem and valid integer prices for it.
     patterns, slack_rows
         The basic patterns, and the rows whose slack is basic.
     """
 
     def __init__(
-        self,
-        problem: Problem,
-        certificate: Certificate,
-        patterns: Sequence[Pattern],
-        slack_rows: Sequence[int],
+        self, pricer: Pricer, certificate: Certificate, patterns: Sequence[Pattern], slack_rows: Sequence[int]
     ) -> None:
-        self.problem, self.certificate = problem, certificate
+        problem = pricer.problem
+        self.pricer, self.problem, self.certificate = pricer, problem, certificate
         limited = [s for s, source in enumerate(problem.sources) if source.limit is not None]
         self._row_of = {s: len(problem.items) + r for r, s in enumerate(limited)}
         self._rows = len(problem.items) + len(limited)
-        self._target = [*problem.demands, *(problem.sources[s].limit or 0 for s in limited)]
+        target = [*problem.demands, *(problem.sources[s].limit or 0 for s in limited)]
+        self._target: Ints = np.array(target, np.int64)
         self._slack_prices = [*certificate.item_prices, *(certificate.source_prices[s] for s in limited)]
         self.patterns = tuple(patterns)
         self.slack_rows = tuple(slack_rows)
@@ -86,106 +105,177 @@ class Corner:
         return 0 < self.order <= _MOST_RESIDUES
 
     def round(
-        self, listed: Sequence[Listed], limit: int, reach: int, rng: np.random.Generator
+        self,
+        listed: Sequence[Listed],
+        half: Cost,
+        best: Cost,
+        budget: Budget,
+        rng: np.random.Generator,
+        join: bool = True,
     ) -> Rounded | None:
-        """The cheapest rounding by these patterns; None if the search is too long.
+        """The cheapest rounding below a cost; None if the search is too long.
 
         Parameters
         ----------
         listed
-            All patterns whose reduced cost is at most `limit`.
-        limit, reach
-            Certificate units; roundings up to `reach` are looked for.
+            All patterns that a solution of cost up to `half` can hold.
+        best
+            A solution must be cheaper than this.
+        join
+            Whether to try dearer patterns as a last step too, which takes longer and proves more.
         """
         form = self._smith
         if form is None:
             return None
-        stocks, vectors, costs = self._columns(listed)
-        cheap = np.flatnonzero(costs <= reach)
-        order = cheap[np.argsort(costs[cheap], kind="stable")]
-        if not order.size or self.order * min(self.order, order.size) > _MOST_RELAXATIONS:
+        scale, dual = self.certificate.scale, dual_value(self.problem, self.certificate)
+        reach = (best - self.problem.cost_step) * scale - dual
+        known = half * scale - dual
+        limit = min(reach, 2 * known + 1)
+        columns = self._columns(form, listed, reach)
+        if not columns.costs.size or self.order * min(self.order, columns.costs.size) > _MOST_RELAXATIONS:
             return None
-        goal = form.residues(np.array([self._target], np.int64))[0]
-        walk = (np.array(form.sizes, np.int64), form.residues(vectors[order]), costs[order], goal)
-        least, way = residues.shortest(*walk, reach)
-        least = min(int(least), limit + 1)
-        if not way.size and any(goal):
-            return Rounded(None, least)
-        best = self._complete(order[way], stocks, vectors)
-        if best is None:
-            best = self._try_others(walk, reach, order, stocks, vectors, rng)
-        return Rounded(best, least)
+        sizes = np.array(form.sizes, np.int64)
+        goal = form.residues(self._target.reshape(1, -1))[0]
+        near, came = residues.shortest(sizes, columns.steps, columns.costs, reach)
+        direct = int(near[residues.index_of(sizes, goal)])
+        joined = self._join(form, sizes, near, (limit + dual) // scale) if join and limit > known else []
+        least = min(direct, *(c for c, _, _ in joined)) if joined else direct
+        proved = limit if join and joined is not None else known
+        solution = self._first_whole(sizes, columns, came, goal, direct, reach, joined or [])
+        if solution is None and not budget.over():
+            solution = self._blurred(sizes, columns, goal, reach, budget, rng)
+        return Rounded(solution, min(least, proved + 1), met=least <= proved)
 
-    def _try_others(
+    def _join(
+        self, form: Smith, sizes: Ints, near: Ints, top: Cost
+    ) -> list[tuple[int, Pattern, Ints]] | None:
+        """Patterns that complete a way, with the price of the whole and what is left to go; None if too many."""
+        items = len(self.problem.items)
+        unit = np.eye(self._rows, dtype=np.int64)
+        steps = form.residues(unit)
+        goal = form.residues(self._target.reshape(1, -1))[0]
+        ahead = {}
+        for t, stock in enumerate(self.problem.stocks):
+            row = self._row_of.get(stock.source)
+            ahead[t] = goal if row is None else (goal - steps[row]) % sizes
+        lattice = Lattice(sizes, steps[:items], ahead, near)
+        listed = list_patterns(self.pricer, self.certificate, top, _MOST_JOINED, _JOIN_NODES, lattice)
+        if listed is None:
+            return None
+        found = []
+        for part in listed:
+            prices = self._reduced(part)
+            rest = (ahead[part.stock] - part.counts @ steps[:items]) % sizes
+            for counts, price, left in zip(part.counts, prices, rest, strict=True):
+                total = int(price) + int(near[residues.index_of(sizes, left)])
+                found.append((total, to_pattern(part.stock, counts), left))
+        return sorted(found, key=lambda f: (f[0], f[1]))
+
+    def _first_whole(
         self,
-        walk: tuple[Ints, Table, Ints, Ints],
+        sizes: Ints,
+        columns: _Columns,
+        came: Ints,
+        goal: Ints,
+        direct: int,
         reach: int,
-        order: Ints,
-        stocks: Ints,
-        vectors: Table,
-        rng: np.random.Generator,
+        joined: list[tuple[int, Pattern, Ints]],
+    ) -> Solution | None:
+        """The first of the roundings found, by rising price, that leaves no basic pattern below zero."""
+        ways: list[tuple[int, Pattern | None, Ints]] = [*joined]
+        if direct <= reach:
+            ways.append((direct, None, goal))
+        ways.sort(key=lambda w: w[0])
+        for _, pattern, left in ways[:_MOST_TRIED]:
+            way = residues.way_to(sizes, columns.steps, came, left)
+            solution = self._complete(columns, way, pattern)
+            if solution is not None:
+                return solution
+        return None
+
+    def _blurred(
+        self, sizes: Ints, columns: _Columns, goal: Ints, reach: int, budget: Budget, rng: np.random.Generator
     ) -> Solution | None:
         """Nearly cheapest ways, found at prices blurred by chance; the cheapest that holds, or None."""
-        sizes, steps, prices, goal = walk
         best: tuple[int, Solution] | None = None
-        for blur in np.linspace(0.01, 0.5, _TRIES):
-            blurred = prices + rng.integers(0, max(1, int(blur * reach)), prices.size)
-            ranked = np.argsort(blurred, kind="stable")
-            _, way = residues.shortest(sizes, steps[ranked], blurred[ranked], goal, 4 * reach)
-            solution = self._complete(order[ranked[way]], stocks, vectors) if way.size else None
+        at = residues.index_of(sizes, goal)
+        for blur in np.linspace(0.01, 0.5, _BLURRED):
+            if budget.over():
+                break
+            prices = columns.costs + rng.integers(0, max(1, int(blur * reach)), columns.costs.size)
+            ranked = np.argsort(prices, kind="stable")
+            near, came = residues.shortest(sizes, columns.steps[ranked], prices[ranked], 2 * reach)
+            if near[at] > 2 * reach:
+                continue
+            way = residues.way_to(sizes, columns.steps[ranked], came, goal)
+            solution = self._complete(columns, ranked[way], None)
             if solution is not None:
                 cost = cost_of(self.problem, solution)
                 if best is None or cost < best[0]:
                     best = (cost, solution)
         return None if best is None else best[1]
 
-    def _columns(self, listed: Sequence[Listed]) -> tuple[Ints, Table, Ints]:
-        """Stock (-1: a slack), vector and reduced cost of every column that is not basic."""
-        problem, certificate = self.problem, self.certificate
-        prices = np.array(certificate.item_prices, np.int64)
+    def _columns(self, form: Smith, listed: Sequence[Listed], reach: int) -> _Columns:
+        """The listed patterns and the slacks that are not basic and within reach."""
         free = [r for r in range(self._rows) if r not in self.slack_rows]
         stocks = [np.full(len(free), -1, np.int64)]
         vectors = [np.array([self._slack(r) for r in free], np.int64).reshape(len(free), self._rows)]
         costs = [np.array([self._slack_prices[r] for r in free], np.int64)]
         for part in listed:
-            stock = problem.stocks[part.stock]
-            rows = np.zeros((len(part.counts), self._rows), np.int64)
-            rows[:, : len(problem.items)] = part.counts
-            if stock.source in self._row_of:
-                rows[:, self._row_of[stock.source]] = 1
+            rows = self._vectors(part)
             new = ~_among(rows, [self._column(p) for p in self.patterns if p.stock == part.stock])
-            rows = rows[new]
-            allowed = (
-                problem.worth_limit(part.stock, certificate.scale) + certificate.source_prices[stock.source]
-            )
-            own = part.counts[new] @ (prices - self._own_material(part.stock))
-            stocks.append(np.full(len(rows), part.stock, np.int64))
-            vectors.append(rows)
-            costs.append(np.maximum(0, allowed - own))
-        return np.concatenate(stocks), np.concatenate(vectors), np.concatenate(costs)
+            stocks.append(np.full(int(new.sum()), part.stock, np.int64))
+            vectors.append(rows[new])
+            costs.append(self._reduced(part)[new])
+        price = np.concatenate(costs)
+        order = np.flatnonzero(price <= reach)
+        order = order[np.argsort(price[order], kind="stable")]
+        whole = np.concatenate(vectors)[order]
+        return _Columns(np.concatenate(stocks)[order], whole, form.residues(whole), price[order])
 
-    def _own_material(self, stock: int) -> Ints:
-        """What each item's own length costs where a stick is cut to length, certificate units, rounded down."""
-        s = self.problem.stocks[stock]
-        num, den = s.rate
+    def _vectors(self, part: Listed) -> Table:
+        """Patterns as columns of the master."""
+        rows = np.zeros((len(part.counts), self._rows), np.int64)
+        rows[:, : len(self.problem.items)] = part.counts
+        row = self._row_of.get(self.problem.stocks[part.stock].source)
+        if row is not None:
+            rows[:, row] = 1
+        return rows
+
+    def _reduced(self, part: Listed) -> Ints:
+        """Reduced costs of patterns, certificate units, rounded down but not below zero."""
+        stock = self.problem.stocks[part.stock]
         scale = self.certificate.scale
-        return np.array([(i.length + s.kerf) * num * scale // den for i in self.problem.items], np.int64)
+        num, den = stock.rate
+        own = [(i.length + stock.kerf) * num * scale // den for i in self.problem.items]
+        allowed = self.problem.worth_limit(part.stock, scale) + self.certificate.source_prices[stock.source]
+        values = np.array(self.certificate.item_prices, np.int64) - np.array(own, np.int64)
+        price: Ints = np.maximum(0, allowed - part.counts @ values)
+        return price
 
-    def _complete(self, chosen: Ints, stocks: Ints, vectors: Table) -> Solution | None:
+    def _complete(self, columns: _Columns, chosen: Ints, pattern: Pattern | None) -> Solution | None:
         """The solution that holds the chosen columns, or None if a basic one would be below zero."""
         assert self._smith is not None
-        counts = self._smith.solve((np.array(self._target, np.int64) - vectors[chosen].sum(axis=0)).tolist())
+        left = self._target - columns.vectors[chosen].sum(axis=0)
+        if pattern is not None:
+            left = left - np.array(self._column(pattern), np.int64)
+        counts = self._smith.solve(left.tolist())
         if counts is None or min(counts) < 0:
             return None
         solution: Solution = {}
-        for j in chosen:
-            if stocks[j] >= 0:
-                pattern = to_pattern(int(stocks[j]), vectors[j, : len(self.problem.items)])
-                solution[pattern] = solution.get(pattern, 0) + 1
-        for pattern, n in zip(self.patterns, counts, strict=False):
+        for one, n in [*self._chosen(columns, chosen, pattern), *zip(self.patterns, counts, strict=False)]:
             if n:
-                solution[pattern] = solution.get(pattern, 0) + n
+                solution[one] = solution.get(one, 0) + n
         return solution
+
+    def _chosen(
+        self, columns: _Columns, chosen: Ints, pattern: Pattern | None
+    ) -> Iterator[tuple[Pattern, int]]:
+        if pattern is not None:
+            yield pattern, 1
+        for j in chosen:
+            if columns.stocks[j] >= 0:
+                yield to_pattern(int(columns.stocks[j]), columns.vectors[j, : len(self.problem.items)]), 1
 
     def _column(self, pattern: Pattern) -> list[int]:
         column = [0] * self._rows

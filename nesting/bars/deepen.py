@@ -13,7 +13,7 @@ import numpy as np
 
 from nesting.bars.bound import SafeBound
 from nesting.bars.corner import Corner
-from nesting.bars.enumerate import Listed, dual_value, list_patterns
+from nesting.bars.enumerate import Listed, dual_value, widest_band
 from nesting.bars.mip import combine
 from nesting.bars.pricing import Pricer
 from nesting.bars.solution import Solution, cost_of
@@ -59,30 +59,26 @@ class Deepening:
         """
         budget.spend()
         if self.corner is not None:
-            return self._step_corner(self.corner, best)
+            return self._step_corner(self.corner, best, budget)
         return self._step_masters(best, budget)
 
-    def _step_corner(self, corner: Corner, best: Cost) -> Solution | None:
+    def _step_corner(self, corner: Corner, best: Cost, budget: Budget) -> Solution | None:
         """One band by the corner relaxation; once that has met its own optimum it has nothing more to say."""
         problem, certificate = self.pricer.problem, self.start.certificate
-        band = self._widest_band(best - problem.cost_step, self.corner_most)
+        band = self._widest_band(best - problem.cost_step, self.corner_most, budget)
         if band is None:
             self._widen_corner()
             return None
-        top, listed = band
-        dual = dual_value(problem, certificate)
-        limit = top * certificate.scale - dual
-        reach = (best - problem.cost_step) * certificate.scale - dual
-        rounded = corner.round(listed, limit, reach, self.rng)
+        rounded = corner.round(band[1], band[0], best, budget, self.rng)
         if rounded is None:
             self.corner = None
             return None
-        least = -(-(dual + rounded.least) // certificate.scale)
+        least = -(-(dual_value(problem, certificate) + rounded.least) // certificate.scale)
         self.bound = max(self.bound, min(best, -(-least // problem.cost_step) * problem.cost_step))
-        if rounded.least > limit:
-            self._widen_corner()
-        else:
+        if rounded.met:
             self.corner = None
+        else:
+            self._widen_corner()
         return rounded.solution
 
     def _widen_corner(self) -> None:
@@ -93,7 +89,7 @@ class Deepening:
     def _step_masters(self, best: Cost, budget: Budget) -> Solution | None:
         """One band by a whole-number master."""
         problem = self.pricer.problem
-        band = self._widest_band(best - problem.cost_step, self.most)
+        band = self._widest_band(best - problem.cost_step, self.most, budget)
         if band is None:
             self._widen()
             return None
@@ -118,24 +114,5 @@ class Deepening:
         self.finished = self.most >= _LONGEST_LIST
         self.most *= 2
 
-    def _widest_band(self, highest: Cost, most: int) -> tuple[Cost, list[Listed]] | None:
-        """The highest cost, up to `highest`, whose list of patterns is not too long, and the list."""
-        step = self.pricer.problem.cost_step
-        listed = self._list(highest, most)
-        if listed is not None:
-            return highest, listed
-        low, high = self.bound - step, highest
-        best: tuple[Cost, list[Listed]] | None = None
-        while high - low > step:
-            middle = low + (high - low) // (2 * step) * step
-            listed = self._list(middle, most)
-            if listed is None:
-                high = middle
-            else:
-                low, best = middle, (middle, listed)
-                if sum(len(part.counts) for part in listed) > most // 2:
-                    break
-        return best
-
-    def _list(self, top: Cost, most: int) -> list[Listed] | None:
-        return list_patterns(self.pricer, self.start.certificate, top, most)
+    def _widest_band(self, highest: Cost, most: int, budget: Budget) -> tuple[Cost, list[Listed]] | None:
+        return widest_band(self.pricer, self.start.certificate, self.bound, highest, most, budget)

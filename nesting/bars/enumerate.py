@@ -15,7 +15,11 @@ from nesting.bars import knapsack
 from nesting.bars.pricing import Pricer, StockClass, to_pattern
 from nesting.bars.problem import Certificate, Pattern, Problem
 from nesting.bars.types import Ints, Table
+from nesting.progress import Budget
 from stock.money import Cost
+
+_NONE: Ints = np.zeros(0, np.int64)
+_NOTHING_TO_JOIN: tuple[Table, Ints, Ints, Ints] = (np.zeros((0, 0), np.int64), _NONE, _NONE, _NONE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +50,35 @@ def dual_value(problem: Problem, certificate: Certificate) -> int:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Lattice:
+    """Residues to join: which patterns can still be completed within the gap.
+
+    Parameters
+    ----------
+    sizes
+        Of the cyclic factors.
+    item_steps
+        (items, factors): residue of one copy of an item.
+    ahead
+        By stock: residue of the whole way less that of the stock's own limit.
+    near
+        Least price of the way to each residue, certificate units.
+    """
+
+    sizes: Ints
+    item_steps: Table
+    ahead: dict[int, Ints]
+    near: Ints
+
+
 def list_patterns(
-    pricer: Pricer, certificate: Certificate, top: Cost, most: int, most_nodes: int = 20_000_000
+    pricer: Pricer,
+    certificate: Certificate,
+    top: Cost,
+    most: int,
+    most_nodes: int = 20_000_000,
+    lattice: Lattice | None = None,
 ) -> list[Listed] | None:
     """The patterns that a solution of cost up to `top` can be made of, by stock; None if they are too many.
 
@@ -59,6 +90,8 @@ def list_patterns(
         Valid integer prices.
     most, most_nodes
         Limits on the list and on the search for it.
+    lattice
+        Only patterns that can be completed within the gap along it.
     """
     problem, scale = pricer.problem, pricer.scale
     prices = np.array(certificate.item_prices, np.int64)
@@ -67,11 +100,11 @@ def list_patterns(
     listed: list[Listed] = []
     size = 0
     for group in pricer.classes:
-        ordered = _Ordered(group, prices, demands, scale)
+        ordered = _Ordered(group, prices, demands, scale, lattice)
         for t in group.members:
             source = problem.stocks[t].source
             least = problem.worth_limit(t, scale) + certificate.source_prices[source] - gap
-            counts, complete = ordered.fillings(group.capacities[t], least, most - size, most_nodes)
+            counts, complete = ordered.fillings(t, least, most - size, most_nodes)
             if not complete:
                 return None
             counts = counts[counts.any(axis=1)]
@@ -82,17 +115,42 @@ def list_patterns(
     return listed
 
 
+def widest_band(
+    pricer: Pricer, certificate: Certificate, bound: Cost, highest: Cost, most: int, budget: Budget
+) -> tuple[Cost, list[Listed]] | None:
+    """The highest cost, from `bound` up to `highest`, whose list of patterns is not too long, and the list."""
+    step = pricer.problem.cost_step
+    listed = list_patterns(pricer, certificate, highest, most)
+    if listed is not None:
+        return highest, listed
+    low, high = bound - step, highest
+    best: tuple[Cost, list[Listed]] | None = None
+    while high - low > step and not budget.over():
+        middle = low + (high - low) // (2 * step) * step
+        listed = list_patterns(pricer, certificate, middle, most)
+        if listed is None:
+            high = middle
+        else:
+            low, best = middle, (middle, listed)
+            if sum(len(part.counts) for part in listed) > most // 2:
+                break
+    return best
+
+
 class _Ordered:
     """A class of stocks with its items by falling worth per length."""
 
-    def __init__(self, group: StockClass, prices: Ints, demands: Ints, scale: int) -> None:
+    def __init__(
+        self, group: StockClass, prices: Ints, demands: Ints, scale: int, lattice: Lattice | None
+    ) -> None:
         values = group.values(prices, scale)
+        self._group = group
         self._order = np.argsort(-(values / group.weights), kind="stable")
         self._weights = group.weights[self._order]
         self._values = values[self._order]
         self._bounds = group.most(demands)[self._order]
         self._behind = np.zeros((1, 1), np.int64)
-        self._has_table = group.has_table
+        self._lattice = lattice
         # material cut to length gets dearer with every piece, so there a shorter filling is not beaten by a longer
         self._all_of_them = bool(group.rate[0])
         if group.has_table:
@@ -100,9 +158,15 @@ class _Ordered:
                 self._weights[::-1].copy(), self._values[::-1].copy(), self._bounds[::-1].copy(), group.widest
             )
 
-    def fillings(self, capacity: int, least: int, most: int, most_nodes: int) -> tuple[Table, bool]:
+    def fillings(self, stock: int, least: int, most: int, most_nodes: int) -> tuple[Table, bool]:
+        """Fillings of one stock worth at least so much, as the kernel lists them."""
+        capacity = self._group.capacities[stock]
         if capacity <= 0:
             return np.zeros((0, self._weights.size), np.int64), True
+        steps, sizes, ahead, near = _NOTHING_TO_JOIN
+        if self._lattice is not None:
+            steps = self._lattice.item_steps[self._group.items][self._order]
+            sizes, ahead, near = self._lattice.sizes, self._lattice.ahead[stock], self._lattice.near
         return knapsack.list_fillings(
             self._weights,
             self._values,
@@ -110,8 +174,12 @@ class _Ordered:
             capacity,
             least,
             self._behind,
-            self._has_table,
+            self._group.has_table,
             self._all_of_them,
+            steps,
+            sizes,
+            ahead,
+            near,
             most,
             most_nodes,
         )

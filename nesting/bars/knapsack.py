@@ -179,6 +179,10 @@ def list_fillings(
     behind: Table,
     use_table: bool,
     all_of_them: bool,
+    steps: Table,
+    sizes: Ints,
+    ahead: Ints,
+    near: Ints,
     most: int,
     most_nodes: int,
 ) -> tuple[Table, bool]:
@@ -190,6 +194,9 @@ def list_fillings(
     ----------
     behind
         `tables` of the items in reverse order (used if `use_table`), for a sharp bound on what is left.
+    steps, sizes, ahead, near
+        A lattice to join, none if `near` is empty: of fillings whose items move by `steps` through residues of the
+        cyclic `sizes`, those count whose value is at least `least` and `near` of what is left of the way `ahead`.
     most, most_nodes
         Give up beyond as many fillings or steps.
 
@@ -222,13 +229,21 @@ def list_fillings(
             left -= take * weights[i]
             i += 1
         if alive and value >= least:
-            maximal = True
+            wanted = True
             if not all_of_them:
                 for j in range(n):
                     if counts[j] < bounds[j] and weights[j] <= left:
-                        maximal = False
+                        wanted = False
                         break
-            if maximal:
+            if wanted and near.size > 0:
+                at = 0
+                for k in range(sizes.size):
+                    rest = ahead[k]
+                    for j in range(n):
+                        rest -= counts[j] * steps[j, k]
+                    at = at * sizes[k] + rest % sizes[k]
+                wanted = value - least >= near[at]
+            if wanted:
                 if size == most:
                     return found[:size], False
                 if size == room:

@@ -38,12 +38,12 @@ def moved(sizes: Ints, index: int, step: Ints, sign: int) -> int:
 
 
 @njit(cache=True, nogil=True)
-def shortest(sizes: Ints, steps: Table, prices: Ints, goal: Ints, limit: int) -> tuple[int, Ints]:
-    """The cheapest multiset of steps that reaches a residue.
+def shortest(sizes: Ints, steps: Table, prices: Ints, limit: int) -> tuple[Ints, Ints]:
+    """The cheapest multiset of steps to every residue, as far as it costs at most `limit`.
 
     Steps come by rising price. Source: Dijkstra 1959.
 
-    Returns its price and the numbers of its steps; a price above `limit` and no steps if there is none up to it.
+    Returns for each residue the price (2^62 where there is none) and the last step (-1 where there is none).
     """
     order = 1
     for size in sizes:
@@ -61,12 +61,9 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, goal: Ints, limit: int) ->
     best = np.full(order, _FAR, np.int64)
     came = np.full(order, -1, np.int64)
     best[0] = 0
-    end = index_of(sizes, goal)
     heap = [(np.int64(0), np.int64(0))]
     while len(heap) > 0:
         price, at = heapq.heappop(heap)
-        if at == end:
-            break
         if price > best[at]:
             continue
         for c in range(count):
@@ -79,11 +76,15 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, goal: Ints, limit: int) ->
                 best[to] = total
                 came[to] = j
                 heapq.heappush(heap, (total, np.int64(to)))
+    return best, came
+
+
+@njit(cache=True, nogil=True)
+def way_to(sizes: Ints, steps: Table, came: Ints, residue: Ints) -> Ints:
+    """The steps of the cheapest way to a residue that can be reached."""
     way = [np.int64(0) for _ in range(0)]
-    if best[end] > limit:
-        return limit + 1, np.array(way, np.int64)
-    at = end
+    at = index_of(sizes, residue)
     while at != 0:
         way.append(came[at])
         at = moved(sizes, at, steps[came[at]], -1)
-    return best[end], np.array(way, np.int64)
+    return np.array(way, np.int64)

@@ -18,6 +18,7 @@ from nesting.bars.master import Master
 from nesting.bars.mip import combine
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Pattern, Problem
+from nesting.bars.reround import reround
 from nesting.bars.solution import Solution, cost_of, trimmed
 from nesting.bars.types import Floats
 from nesting.progress import Budget
@@ -93,6 +94,8 @@ class _Search:
         self.cost: Cost = _NOTHING
         self.duals: Floats = np.zeros(len(problem.items))
         self.source_duals: dict[int, float] = {}
+        self.activity: Floats = np.zeros(0)
+        self.has_corner = False
 
     def run(self) -> Answer:
         try:
@@ -105,8 +108,9 @@ class _Search:
             self._search_for_any()
         bound = safe_bound(self.pricer, self.duals, self.source_duals)
         basis = self.master.basis()
-        corner = None if basis is None else Corner(self.problem, bound.certificate, *basis)
-        if corner is not None and not corner.is_small:
+        corner = None if basis is None else Corner(self.pricer, bound.certificate, *basis)
+        self.has_corner = corner is not None and corner.is_small
+        if not self.has_corner:
             corner = None
         proof = Deepening(self.pricer, bound, corner, bound.value, self.rng)
         self._report("rounding", proof.bound)
@@ -122,6 +126,7 @@ class _Search:
         """The linear relaxation; raises NoStock if even fractions of sticks do not hold the items."""
         self.master.add(self.solution)
         _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, self.budget)
+        self.activity = self.master.activity()
         missing = self.master.missing()
         if done and missing.max(initial=0.0) > 1e-6:
             raise NoStock(np.ceil(missing - 1e-6).astype(np.int64))
@@ -154,6 +159,7 @@ class _Search:
             self._combine_all(1.0)
         while self.cost > proof.bound and not self.budget.over():
             self._report("improving", proof.bound)
+            self._reround(proof.bound)
             self._dive(tries=4, shake=0.3 if turn else 0.0)
             won = self._recut(size, proof.bound)
             if not won:
@@ -162,6 +168,15 @@ class _Search:
                 self._report("proving", proof.bound)
                 self._accept(proof.step(self.cost, self.budget))
             turn += 1
+
+    def _reround(self, bound: Cost) -> None:
+        """Some throws of exact rounding, as long as the relaxation's own basis is small enough for it."""
+        if not self.has_corner:
+            return
+        for _ in range(8):
+            if self.cost <= bound or self.budget.over():
+                break
+            self._accept(reround(self.master, self.pricer, self.activity, self.cost, self.budget, self.rng))
 
     def _recut(self, size: int, bound: Cost) -> bool:
         """A few neighbourhoods of one size; whether one of them was cheaper."""
