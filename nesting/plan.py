@@ -13,7 +13,8 @@ from nesting.job import Job
 
 SourceKind = Literal["offer", "rack"]
 Proof = Literal["duals", "search", "none"]
-Stopped = Literal["proved", "time limit", "work limit", "interrupted"]
+Stopped = Literal["proved", "finished", "time limit", "work limit", "interrupted"]
+"""Why a search ended. "finished": before lines are rounded to the cent nothing is cheaper; only cents may be left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -67,6 +67,7 @@ def stopped_words(group: GroupPlan) -> str:
     """Why the search for a group ended, as one sentence."""
     return {
         "proved": "The search ended with a proof.",
+        "finished": "The search ended: what is left is the rounding of lines to the cent.",
         "time limit": "The search ended at its time limit; more time may find a better plan.",
         "work limit": "The search ended at its work limit; more work may find a better plan.",
         "interrupted": "The search was interrupted; this is the best plan found until then.",

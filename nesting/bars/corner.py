@@ -32,6 +32,7 @@ from stock.money import Cost
 
 _MOST_RESIDUES = 300_000
 _MOST_RELAXATIONS = 2_000_000_000
+_QUICK_RELAXATIONS = 50_000_000
 _MOST_JOINED = 20_000
 _JOIN_NODES = 150_000_000
 _MOST_TRIED = 400
@@ -132,8 +133,12 @@ class Corner:
         known = half * scale - dual
         limit = min(reach, 2 * known + 1)
         columns = self._columns(form, listed, reach)
-        if not columns.costs.size or self.order * min(self.order, columns.costs.size) > _MOST_RELAXATIONS:
+        relaxations = self.order * min(self.order, columns.costs.size)
+        if not 0 < relaxations <= _MOST_RELAXATIONS:
             return None
+        is_quick = relaxations <= _QUICK_RELAXATIONS
+        if not is_quick:
+            reach = limit  # a wider walk finds more roundings, but takes long
         sizes = np.array(form.sizes, np.int64)
         goal = form.residues(self._target.reshape(1, -1))[0]
         near, came = residues.shortest(sizes, columns.steps, columns.costs, reach)
@@ -142,7 +147,7 @@ class Corner:
         least = min(direct, *(c for c, _, _ in joined)) if joined else direct
         proved = limit if join and joined is not None else known
         solution = self._first_whole(sizes, columns, came, goal, direct, reach, joined or [])
-        if solution is None and not budget.over():
+        if solution is None and is_quick and not budget.over():
             solution = self._blurred(sizes, columns, goal, reach, budget, rng)
         return Rounded(solution, min(least, proved + 1), met=least <= proved)
 

@@ -99,13 +99,9 @@ def _next(
     target = below - pricer.problem.cost_step + 1e-6 * master.unit
     whole = state.copy()
     by_size = candidates[np.argsort(-activity[candidates], kind="stable")]
-    if any(
-        [
-            _take(master.patterns[j], int(activity[j] + 1e-6), pricer, whole)
-            for j in by_size
-            if activity[j] > 1 - 1e-6
-        ]
-    ):
+    whole_ones = [j for j in by_size if activity[j] > 1.0 - 1e-6]
+    taken = [_take(master.patterns[j], int(activity[j] + 1e-6), pricer, whole) for j in whole_ones]
+    if any(taken):
         _relax(master, pricer, whole, budget)
         return whole
     score: Floats = activity[candidates] + (shake * rng.random(candidates.size) if shake else 0.0)

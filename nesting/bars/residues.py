@@ -83,8 +83,8 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, limit: int) -> tuple[Ints,
 def way_to(sizes: Ints, steps: Table, came: Ints, residue: Ints) -> Ints:
     """The steps of the cheapest way to a residue that can be reached."""
     way = [np.int64(0) for _ in range(0)]
-    at = index_of(sizes, residue)
+    at = np.int64(index_of(sizes, residue))
     while at != 0:
         way.append(came[at])
-        at = moved(sizes, at, steps[came[at]], -1)
+        at = np.int64(moved(sizes, at, steps[came[at]], -1))
     return np.array(way, np.int64)

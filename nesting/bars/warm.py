@@ -9,5 +9,5 @@ from nesting.bars import knapsack
 
 def is_compiled() -> bool:
     """Whether an earlier run left compiled kernels in numba's cache."""
-    folder = Path(knapsack.tables.stats.cache_path)
-    return any(folder.glob("knapsack.tables-*.nbi"))
+    folder = knapsack.tables.stats.cache_path
+    return folder is not None and any(Path(folder).glob("knapsack.tables-*.nbi"))

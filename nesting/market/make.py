@@ -73,8 +73,7 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
         settings=settings,
         groups=tuple(plans),
         fees=fees,
-        total=sum((p.total for p in lines if p.total is not None), Decimal(0))
-        + sum((f[2] for f in fees), Decimal(0)),
+        total=sum([p.total for p in lines if p.total is not None] + [f[2] for f in fees], Decimal(0)),
         weight_kg=sum(p.weight_kg for p in lines),
         version=VERSION,
     )
@@ -116,6 +115,8 @@ class _Planner:
         cost = group_cost(self.job, layouts, purchases, self.priced)
         bound = self._bound(best.built, searched, relaxed, certificate, is_dual, cost)
         stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
+        if stopped != "proved" and best.cost <= searched:
+            stopped = "finished"
         return GroupPlan(
             name=self.group.name,
             marks=tuple(p.mark for p in self.group.parts),
@@ -227,12 +228,13 @@ def _why(budget: Budget) -> Stopped:
 
 
 def _fees(job: Job, plans: list[GroupPlan]) -> Iterator[tuple[str, str, Decimal]]:
-    """Delivery and shortfall to the minimum order of each yard that is bought from."""
+    """Delivery and shortfall to the minimum order of each yard that priced material is bought from."""
     offers = {o.id: o for o in job.offers}
     steel: dict[str, Decimal] = defaultdict(Decimal)
     for plan in plans:
         for line in plan.purchases:
-            steel[offers[line.offer].yard] += line.total or Decimal(0)
+            if line.total is not None:
+                steel[offers[line.offer].yard] += line.total
     for yard in job.yards:
         if yard.name in steel:
             if yard.delivery is not None:
