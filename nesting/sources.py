@@ -1,7 +1,7 @@
 """What each part may be cut from, and which parts and sources hang together.
 
-A source is an offer or a piece on the rack. Whether it is long enough is another question than whether its material
-serves, and is asked with `longest_extent`.
+A source is an offer or a piece on the rack. Whether it is long enough is another question than whether its
+material serves, and is asked with `longest_extent`.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ class Group:
 
 
 def serves(job: Job) -> Callable[[Material, Material], bool]:
-    """The test whether a part of the first material may be cut from a source of the second, allow rows included."""
+    """The test whether a part of one material may be cut from a source of another, allow rows included."""
 
     def test(part: Material, source: Material) -> bool:
         return fits(part, source) or any(
@@ -84,8 +84,8 @@ def groups_of(job: Job) -> tuple[Group, ...]:
 def usable_length(length: int, clean_ends: int, saw: Saw) -> int:
     """Ticks of a stick that pieces, each with one kerf after it, may fill: length - head - tail.
 
-    The tail at a far end is its trim less one kerf, because the cut that frees the last piece trims that end; a grip
-    that is longer takes its place.
+    The tail at a far end is its trim less one kerf, because the cut that frees the last piece trims that end;
+    a grip that is longer takes its place.
     """
     head = 0 if clean_ends >= 1 else saw.trim
     far_trim = 0 if clean_ends == 2 else saw.trim
