@@ -54,7 +54,7 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, limit: int) -> tuple[Ints,
     count = 0
     for j in range(prices.size):
         at = index_of(sizes, steps[j])
-        if at != 0 and not seen[at]:
+        if at and not seen[at]:
             seen[at] = True
             useful[count] = j
             count += 1
@@ -63,15 +63,15 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, limit: int) -> tuple[Ints,
     best[0] = 0
     heap = [(np.int64(0), np.int64(0))]
     while len(heap) > 0:
-        price, at = heapq.heappop(heap)
-        if price > best[at]:
+        price, here = heapq.heappop(heap)
+        if price > best[here]:
             continue
         for c in range(count):
             j = useful[c]
             total = price + prices[j]
             if total > limit:
                 break
-            to = moved(sizes, at, steps[j], 1)
+            to = moved(sizes, here, steps[j], 1)
             if total < best[to]:
                 best[to] = total
                 came[to] = j
@@ -82,9 +82,14 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, limit: int) -> tuple[Ints,
 @njit(cache=True, nogil=True)
 def way_to(sizes: Ints, steps: Table, came: Ints, residue: Ints) -> Ints:
     """The steps of the cheapest way to a residue that can be reached."""
-    way = [np.int64(0) for _ in range(0)]
-    at = np.int64(index_of(sizes, residue))
+    length = 0
+    at = index_of(sizes, residue)
     while at != 0:
-        way.append(came[at])
-        at = np.int64(moved(sizes, at, steps[came[at]], -1))
-    return np.array(way, np.int64)
+        length += 1
+        at = moved(sizes, at, steps[came[at]], -1)
+    way = np.empty(length, np.int64)
+    at = index_of(sizes, residue)
+    for k in range(length):
+        way[k] = came[at]
+        at = moved(sizes, at, steps[came[at]], -1)
+    return way

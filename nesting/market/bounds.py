@@ -13,7 +13,7 @@ def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bo
     """The least that a plan's lines can add up to, if before rounding it costs at least `bound`.
 
     A line of n sticks at a price p is rounded half up from a multiple of gcd(p, 1 cent), so it loses less than half
-    a cent of such multiples; sticks cut to length make a line for each length, at most one for each piece. Where rack
+    a cent of such multiples, less what its row is dearer than the cheapest row of the size; sticks cut to length make a line for each length, at most one for each piece. Where rack
     values are whole cents, so is the whole, which is then at least the next cent.
     """
     if not priced:
@@ -21,7 +21,8 @@ def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bo
     loss = 0
     for size in sizes:
         if size.rows[0].cut_to_length is None:
-            loss += max(_loss(stick_cost(o, priced)[0]) for o in size.rows)
+            prices = [stick_cost(o, priced)[0] for o in size.rows]
+            loss += max(_loss(p) - (p - min(prices)) for p in prices)
     loose = {i for s in built.problem.stocks if s.rate[0] for i in s.items}
     loss += 49 * sum(built.problem.items[i].demand for i in loose)
     least = max(0, bound - loss)

@@ -17,7 +17,7 @@ from nesting.job import Job
 from nesting.market.assemble import group_cost, layouts_of, purchases_of
 from nesting.market.bounds import printed_bound
 from nesting.market.build import Built, build
-from nesting.market.supply import Size, choices_of, is_priced, sizes_of
+from nesting.market.supply import choices_of, is_priced, sizes_of
 from nesting.market.ties import improve_ties
 from nesting.plan import Bound, GroupPlan, Plan, Settings, Stopped
 from nesting.progress import Budget, Progress, Silent
