@@ -21,13 +21,13 @@ class Cell:
     Parameters
     ----------
     text
-        As typed, without blanks around it; numbers of a workbook at 15 significant digits, with a decimal point and
-        no exponent.
+        As typed, without blanks around it; numbers of a workbook at 15 significant digits, with a decimal point
+        and no exponent.
     is_number
         Whether a workbook holds it as a number: its decimal mark is then always the point.
     problem
-        Why it cannot be used: a spreadsheet made it a "date", a "formula" has no stored value, or the cell shows an
-        "error"; the text is then what is shown. "" if nothing is wrong.
+        Why it cannot be used: a spreadsheet made it a "date", a "formula" has no stored value, or the cell shows
+        an "error"; the text is then what is shown. "" if nothing is wrong.
     """
 
     text: str
@@ -62,7 +62,7 @@ class Table:
     file
         The file as the user named it, for findings: "my-job/parts.csv", "my-job.xlsx".
     headers
-        As written; "" above a column that has cells but no header.
+        As written, never blank; columns without a header are left out (their cells, if any, are findings).
     header_row
         Number of the row with the headers, 0 if the table holds nothing at all.
     rows
