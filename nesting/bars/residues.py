@@ -71,7 +71,7 @@ def shortest(sizes: Ints, steps: Table, prices: Ints, limit: int) -> tuple[Ints,
             total = price + prices[j]
             if total > limit:
                 break
-            to = moved(sizes, here, steps[j], 1)
+            to = moved(sizes, int(here), steps[j], 1)
             if total < best[to]:
                 best[to] = total
                 came[to] = j
