@@ -120,6 +120,7 @@ class _Search:
         if self.cost > proof.bound and not self.budget.over():
             self._dive(tries=1)
         self._improve(proof)
+        self._report("settling ties", proof.bound)
         return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), tuple(self._pool()))
 
     def _relax(self) -> None:

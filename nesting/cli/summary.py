@@ -35,7 +35,7 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
     yield from _totals(plan, order)
     for group in plan.groups:
         words = proof_words(group)
-        if group.stopped in ("interrupted", "time limit", "work limit"):
+        if group.stopped in ("interrupted", "time limit", "work limit", "finished"):
             words += f". {stopped_words(group)}"
         yield f"{group.name}: {words}"
         yield from (f"  improved: {gain}" for gain in group.improved)
@@ -48,10 +48,10 @@ def _lines(yard: YardOrder, plan: Plan) -> Iterator[str]:
     shop = plan.job.shop
     for line in yard.lines:
         what = f"{material_words(line.offer.material)}, {stick_words(line.length, shop)}"
-        if line.cut_by_yard:
-            what += ", have it cut to that length"
         price = "no price" if line.total is None else money_words(line.total, shop)
         yield f"  {line.count:>4} x {what:<44}{price:>14}"
+        if line.cut_by_yard:
+            yield "         have it cut to that length"
     for what, fee in yard.fees:
         yield f"         {what:<44}{money_words(fee, shop):>14}"
 
