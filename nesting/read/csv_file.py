@@ -7,10 +7,10 @@ import csv
 import io
 from pathlib import Path
 
+from nesting.read.grid import Cell, Row
 from nesting.read.guards import Unreadable, check_count, check_row, check_text, check_text_head, read_bytes
-from nesting.read.tables import Cell, Row
 
-DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+_DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
     (codecs.BOM_UTF16_LE, "utf-16"),
@@ -28,7 +28,7 @@ def read_csv(path: Path) -> tuple[Row, ...]:
     Raises
     ------
     Unreadable
-        If the file cannot be opened, is no text, is too large or its quotes do not pair up.
+        If the file cannot be opened, is no text, is too large, or its quotes or delimiters do not agree.
     """
     data = read_bytes(path)
     check_text_head(data)
@@ -71,6 +71,7 @@ def _rows(text: str) -> tuple[Row, ...]:
                 texts.pop()
             if texts:
                 check_row(number, texts)
+                _check_delimiter(number, texts, len(rows[0].cells) if rows else 0)
                 rows.append(Row(number, tuple(Cell(text) for text in texts)))
                 check_count(len(rows))
     except csv.Error as error:
@@ -82,6 +83,16 @@ def _rows(text: str) -> tuple[Row, ...]:
     return tuple(rows)
 
 
+def _check_delimiter(number: int, texts: list[str], headers: int) -> None:
+    """Refuse a row that falls into one cell only because another sign holds its cells apart."""
+    for sign, words in _DELIMITERS.items():
+        if len(texts) == 1 < headers and texts[0].count(sign) >= headers - 1:
+            raise Unreadable(
+                f"the cells are held apart by {words}, the headers are not; use one sign in the whole file",
+                number,
+            )
+
+
 def _clean(text: str) -> str:
     """Without blanks around it, lines of one cell joined."""
     return " ".join(text.split("\n")).replace("\r", "").strip()
@@ -90,11 +101,11 @@ def _clean(text: str) -> str:
 def _declared_delimiter(line: str) -> str:
     """The delimiter that spreadsheet programs may name in a first line "sep=;", "" if there is no such line."""
     word = line.strip("\r\n ").lower()
-    return word[4] if word.startswith("sep=") and len(word) == 5 and word[4] in DELIMITERS else ""
+    return word[4] if word.startswith("sep=") and len(word) == 5 and word[4] in _DELIMITERS else ""
 
 
 def _delimiter(text: str) -> str:
     """The delimiter found most often, outside quotes, in the first line that holds something."""
     header = next((line for line in text.splitlines() if line.strip()), "")
     bare = "".join(header.split('"')[::2])
-    return max(DELIMITERS, key=bare.count)
+    return max(_DELIMITERS, key=bare.count)

@@ -6,7 +6,7 @@ import zipfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from nesting.read.tables import MAX_CELL, MAX_COLUMNS, MAX_ROWS
+from nesting.read.grid import MAX_CELL, MAX_COLUMNS, MAX_ROWS
 from stock.errors import SteelyardError
 
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"

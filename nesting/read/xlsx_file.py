@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
+from nesting.read.grid import EMPTY, MAX_COLUMNS, Cell, Row
 from nesting.read.guards import (
     Unreadable,
     check_count,
@@ -22,13 +23,17 @@ from nesting.read.guards import (
     check_xml,
     read_bytes,
 )
-from nesting.read.tables import MAX_COLUMNS, Cell, Row
 
 _FIFTEEN_DIGITS = Context(prec=15)
 """As many as a spreadsheet shows and keeps of a number; what binary fractions add behind them is dropped."""
 _BROKEN = "the workbook is broken or not whole; open it in the spreadsheet program and save it anew as .xlsx"
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
-_BLANK = Cell("")
+_DATE = (
+    "the spreadsheet took this for a date or time ({value}); format the column as text and type the value again, "
+    "for example 1 1/2"
+)
+_NO_VALUE = "this formula has no stored value; open the workbook in the spreadsheet program and save it there"
+_ERROR = "the cell shows {value}; mend it in the spreadsheet"
 
 Sheet = tuple[str, tuple[Row, ...] | Unreadable]
 """Its title, and the rows that hold something (or why they cannot be read)."""
@@ -76,8 +81,8 @@ def _rows(sheet: Any, unvalued: frozenset[str]) -> tuple[Row, ...]:
     sheet.reset_dimensions()  # what the file claims of its size may be wrong
     rows: list[Row] = []
     for number, found in enumerate(sheet.iter_rows(max_col=MAX_COLUMNS + 1), 1):
-        cells = [_BLANK if cell.value is None and not unvalued else _cell(cell, unvalued) for cell in found]
-        while cells and cells[-1] == _BLANK:
+        cells = [EMPTY if cell.value is None and not unvalued else _cell(cell, unvalued) for cell in found]
+        while cells and cells[-1] == EMPTY:
             cells.pop()
         if cells:
             check_row(number, [cell.text for cell in cells])
@@ -91,26 +96,26 @@ def _cell(cell: Any, unvalued: frozenset[str]) -> Cell:
     if value is None:
         # Filler between filled cells has no place of its own, and no formula either.
         place = getattr(cell, "coordinate", "")
-        return Cell("", problem="formula") if place in unvalued else _BLANK
+        return Cell("", trouble=_NO_VALUE) if place in unvalued else EMPTY
     if cell.data_type == "e":
-        return Cell(str(value), problem="error")
+        return Cell(str(value), trouble=_ERROR.format(value=value))
     if isinstance(value, bool):
         return Cell("yes" if value else "no")
     if isinstance(value, int | float):
         return _number(value, cell.number_format)
     if isinstance(value, datetime.date | datetime.time | datetime.timedelta):
-        return Cell(_shown_date(value), problem="date")
+        return _date(value)
     return Cell(" ".join(str(value).splitlines()).strip())
 
 
 def _number(value: int | float, number_format: str) -> Cell:
     number = _FIFTEEN_DIGITS.create_decimal(str(value))
     if not number.is_finite():
-        return Cell(str(value), problem="error")
+        return Cell(str(value), trouble=_ERROR.format(value=value))
     text = _plain(number)
     if set(number_format) == {"0"} and text.isdigit():
         text = text.zfill(len(number_format))  # a mark 007 that the sheet keeps as 7 and shows with its zeros
-    return Cell(text, is_number=True)
+    return Cell(text, value)
 
 
 def _plain(number: Decimal) -> str:
@@ -124,10 +129,10 @@ def _plain(number: Decimal) -> str:
     return "0" if text == "-0" else text
 
 
-def _shown_date(value: datetime.date | datetime.time | datetime.timedelta) -> str:
+def _date(value: datetime.date | datetime.time | datetime.timedelta) -> Cell:
     if isinstance(value, datetime.datetime) and value.time() == datetime.time():
         value = value.date()
-    return str(value)
+    return Cell(str(value), trouble=_DATE.format(value=value))
 
 
 def _unvalued(archive: zipfile.ZipFile, name: str) -> frozenset[str]:

@@ -1,0 +1,126 @@
+"""From a path to a job: tables first, then whether the parts have sources that can give them."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+
+from nesting.findings import Finding, InputError
+from nesting.job import Job, default_saw
+from nesting.read.containers import open_container
+from nesting.read.line import Line, Style
+from nesting.read.parts import check_assemblies, read_assemblies, read_holes, read_parts
+from nesting.read.problems import find_source_problems
+from nesting.read.schema import TABLES
+from nesting.read.sheet import Findings, Sheet, find_tables
+from nesting.read.shop import read_shop
+from nesting.read.supply import read_allow, read_offers, read_rack, read_saws, read_yards
+
+_ORDER = {table.name: at for at, table in enumerate(TABLES)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Tables:
+    """The job as far as it can be read, everything found, and the file of each table."""
+
+    job: Job
+    findings: Findings
+    files: dict[str, str]
+
+
+def read_job(path: str | os.PathLike[str]) -> Job:
+    """Read a job and refuse what cannot be planned.
+
+    Parameters
+    ----------
+    path
+        A workbook (.xlsx) with one sheet a table, or a folder of .csv files.
+
+    Returns
+    -------
+    Job
+        Sound: every part has a source that is long enough and a saw that cuts it. Notices are in it.
+
+    Raises
+    ------
+    InputError
+        With every finding, not the first only.
+    """
+    read = _read(path)
+    errors = list(read.findings.errors)
+    # Sources are judged only when their own tables could be read: a slip in one row is not a lack of stock.
+    if not errors:
+        errors = find_source_problems(read.job, read.files)
+    if errors:
+        raise InputError(_sorted(errors))
+    return read.job
+
+
+def read_tables(path: str | os.PathLike[str]) -> Job:
+    """Read a job without asking whether its parts have sources.
+
+    Raises
+    ------
+    InputError
+        With every finding about the tables themselves.
+    """
+    read = _read(path)
+    if read.findings.errors:
+        raise InputError(_sorted(read.findings.errors))
+    return read.job
+
+
+def _read(path: str | os.PathLike[str]) -> _Tables:
+    container = open_container(path)
+    findings = Findings()
+    sheets = find_tables(container, findings)
+    shop = read_shop(sheets.get("shop"), findings)
+    style = Style(shop.unit, shop.decimal)
+
+    def lines(name: str) -> list[Line]:
+        return _lines(sheets.get(name), style, findings)
+
+    part_lines = lines("parts")
+    parts = read_parts(part_lines)
+    assemblies = check_assemblies(part_lines, read_assemblies(lines("assemblies")), "assemblies" in sheets)
+    holes = read_holes(lines("holes"), {line.text("MARK") for line in part_lines})
+    yards = read_yards(lines("yards"))
+    offers = read_offers(lines("offers"), yards)
+    rack = read_rack(lines("rack"))
+    saws = read_saws(lines("saws"))
+    allow = read_allow(lines("allow"), (*offers, *rack))
+    if not saws and not findings.errors:
+        saws = (default_saw(shop.unit),)
+        sentence = (
+            "there is no table of saws: a starting value is taken for kerf and trim; measure your own saw"
+        )
+        findings.add("default-saw", sentence, table="saws", severity="notice")
+    named = {assembly.name for assembly in assemblies}
+    job = Job(
+        name=container.name,
+        parts=tuple(part for part in parts if not part.assembly or part.assembly in named),
+        offers=offers,
+        rack=rack,
+        saws=saws,
+        yards=yards,
+        assemblies=assemblies,
+        holes=holes,
+        allow=allow,
+        shop=shop,
+        notices=tuple(_sorted([f for f in findings.found if f.severity == "notice"])),
+    )
+    return _Tables(job, findings, {name: sheet.file for name, sheet in sheets.items()})
+
+
+def _lines(sheet: Sheet | None, style: Style, findings: Findings) -> list[Line]:
+    if sheet is None:
+        return []
+    lines = [Line(sheet, row, style, findings) for row in sheet.rows]
+    for line in lines:
+        line.check_shape()
+    return lines
+
+
+def _sorted(findings: list[Finding] | tuple[Finding, ...]) -> list[Finding]:
+    """By table in the order of the schema, then by row."""
+    return sorted(findings, key=lambda f: (_ORDER.get(f.table.lower(), len(_ORDER)), f.row))

@@ -1,0 +1,273 @@
+"""One row of a table: each cell converted by the column it stands in, every failure a finding."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TypeVar
+
+from nesting.findings import Severity
+from nesting.job import Unit
+from nesting.read.grid import EMPTY, Cell, Row, lookup, plain
+from nesting.read.sheet import Findings, HeaderUnit, Sheet
+from stock.errors import BadLength, BadMaterial, BadValue
+from stock.length import length_from_number, parse_length, read_length
+from stock.material import Material, parse_material
+
+_T = TypeVar("_T")
+
+MOST = 100_000
+"""Largest count taken: more of one thing is a slip."""
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+", re.ASCII)
+_MONEY = re.compile(r"(?:[A-Z]{3}|\W)?\s*([\d.,]+)\s*(?:[A-Z]{3}|\W)?")
+_RANGE = re.compile(r"(.+?)\s*(?:-|–|\bto\b|\.\.)\s*(.+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How the job writes values: unit of bare numbers and decimal mark."""
+
+    unit: Unit = "in"
+    decimal: str = "."
+
+
+def as_number(cell: Cell, decimal: str) -> Decimal:
+    """A plain number, zero or more.
+
+    Raises
+    ------
+    BadValue
+        For a text that is no number, or may mean two.
+    """
+    if cell.number is not None:
+        exact = Decimal(f"{cell.number:.15g}") if isinstance(cell.number, float) else Decimal(cell.number)
+        if not exact.is_finite() or exact < 0:
+            raise BadValue(f"{cell.text!r} must be zero or more; write a plain number")
+        return exact
+    text = cell.text
+    if text.startswith(("-", "−")):
+        raise BadValue(f"{text!r} must be zero or more; write a plain number")
+    if not _NUMBER.fullmatch(text) or len(text) > 20:
+        raise BadValue(f"{text!r} is not a number; write one such as 12{decimal}5, without thousands marks")
+    other = "," if decimal == "." else "."
+    if other in text:
+        swapped, without = text.replace(other, decimal), text.replace(other, "")
+        either = f"{without} or {swapped}" if re.fullmatch(r"\d{1,3}[.,]\d{3}", text) else swapped
+        raise BadValue(f"{text!r}: the decimal mark of this job is {decimal!r}; write {either}")
+    return Decimal(text.replace(",", "."))
+
+
+def as_count(cell: Cell, decimal: str, least: int = 1) -> int:
+    """A whole number from `least` to 100,000; raises BadValue for anything else."""
+    allowed = f"write a whole number from {least} to {MOST:,}"
+    try:
+        number = as_number(cell, decimal)
+    except BadValue as error:
+        raise BadValue(f"{cell.text!r} is not a count; {allowed}") from error
+    if number != number.to_integral_value() or not least <= number <= MOST:
+        raise BadValue(f"{cell.text!r} is not a count; {allowed}")
+    return int(number)
+
+
+def as_money(cell: Cell, decimal: str) -> Decimal:
+    """An amount, with or without a currency sign; raises BadValue for anything else."""
+    if cell.number is None and (found := _MONEY.fullmatch(cell.text)):
+        return as_number(Cell(found[1]), decimal)
+    return as_number(cell, decimal)
+
+
+def as_length(cell: Cell, style: Style, header_unit: HeaderUnit | None = None) -> int:
+    """Ticks; a bare number counts the unit of the header, or else of the job. Raises BadLength."""
+    unit: Unit = style.unit if header_unit is None else "in" if header_unit in ("in", "ft") else "mm"
+    if cell.number is not None:
+        if header_unit in ("ft", "cm", "m"):
+            return parse_length(f"{Decimal(cell.text):f} {header_unit}", unit)
+        return length_from_number(cell.number, unit)
+    if header_unit in ("ft", "cm", "m") and not read_length(cell.text, unit, style.decimal).has_unit:
+        return parse_length(f"{cell.text} {header_unit}", unit, style.decimal)
+    return parse_length(cell.text, unit, style.decimal)
+
+
+def as_range(cell: Cell, style: Style, header_unit: HeaderUnit | None = None) -> tuple[int, int]:
+    """Least and greatest length of a stick, equal for a fixed one: 20 ft, 16-22 ft. Raises BadLength."""
+    found = _RANGE.fullmatch(cell.text)
+    try:
+        length = as_length(cell, style, header_unit)
+        return length, length
+    except BadLength:
+        if found is None or cell.number is not None:
+            raise
+    least, most = Cell(found[1]), Cell(found[2])
+    try:
+        high = as_length(most, style, header_unit)
+        has_unit = read_length(least.text, style.unit, style.decimal).has_unit
+        unit = re.search(r"[^\d\s./,]+$", most.text)
+        if not has_unit and unit is not None:
+            least = Cell(f"{least.text} {unit[0]}")
+        low = as_length(least, style, header_unit)
+    except BadLength as error:
+        raise BadLength(f"{cell.text!r} is neither a length nor a range; write 20 ft, or 16-22 ft") from error
+    if not low < high:
+        raise BadLength(f"{cell.text!r} does not rise; write the least length first, as 16-22 ft")
+    return low, high
+
+
+@dataclass(slots=True)
+class Line:
+    """A row being read; `failed` once any of its cells could not be taken."""
+
+    sheet: Sheet
+    row: Row
+    style: Style
+    findings: Findings
+    failed: bool = False
+
+    def cell(self, column: str) -> Cell:
+        """The cell of a column, empty if the column is not there."""
+        at = self.sheet.places.get(column)
+        return EMPTY if at is None or at >= len(self.row.cells) else self.row.cells[at]
+
+    def report(self, code: str, sentence: str, column: str = "", severity: Severity = "error") -> None:
+        """Keep a finding about this row."""
+        self.failed = self.failed or severity == "error"
+        self.findings.add(
+            code,
+            sentence,
+            file=self.sheet.file,
+            table=self.sheet.table.name,
+            row=self.row.number,
+            column=column,
+            severity=severity,
+        )
+
+    def text(self, column: str) -> str:
+        """The text of a cell, "" if it is empty."""
+        return self._convert(column, lambda cell: cell.text, "", "bad-cell")
+
+    def length(self, column: str, default: int | None = None, *, positive: bool = False) -> int | None:
+        """Ticks, `default` if the cell is empty."""
+
+        def convert(cell: Cell) -> int:
+            ticks = as_length(cell, self.style, self.sheet.units.get(column))
+            if positive and ticks == 0:
+                raise BadLength(f"{cell.text!r} must be above zero; write the length")
+            return ticks
+
+        return self._convert(column, convert, default, "bad-length")
+
+    def length_range(self, column: str) -> tuple[int, int] | None:
+        """Least and greatest length in ticks."""
+
+        def convert(cell: Cell) -> tuple[int, int]:
+            found = as_range(cell, self.style, self.sheet.units.get(column))
+            if found[0] == 0:
+                raise BadLength(f"{cell.text!r} must be above zero; write the length")
+            return found
+
+        return self._convert(column, convert, None, "bad-length")
+
+    def count(self, column: str, default: int | None = None, least: int = 1) -> int | None:
+        """A whole number, `default` if the cell is empty."""
+        return self._convert(
+            column, lambda cell: as_count(cell, self.style.decimal, least), default, "bad-count"
+        )
+
+    def money(self, column: str) -> Decimal | None:
+        """An amount, None if the cell is empty."""
+        return self._convert(column, lambda cell: as_money(cell, self.style.decimal), None, "bad-money")
+
+    def angle(self, column: str) -> Decimal | None:
+        """Degrees from a square cut, 0 to below 90; None if the cell is empty."""
+
+        def convert(cell: Cell) -> Decimal:
+            bare = Cell(cell.text.removesuffix("°").removesuffix("deg").strip(), cell.number)
+            try:
+                degrees = as_number(bare, self.style.decimal)
+            except BadValue as error:
+                raise BadValue(
+                    f"{cell.text!r} is not an angle; write degrees from a square cut, 0 to below 90"
+                ) from error
+            if degrees >= 90:
+                raise BadValue(
+                    f"{cell.text!r} is no mitre; write degrees from a square cut, 0 (square) to below 90"
+                )
+            return degrees
+
+        return self._convert(column, convert, None, "bad-angle")
+
+    def choice(self, column: str, default: str) -> str:
+        """The canonical word of a choice column."""
+        choices = self.sheet.table.column(column).choices
+        words = lookup(dict(choices))
+
+        def convert(cell: Cell) -> str:
+            if plain(cell.text) not in words:
+                raise BadValue(
+                    f"{cell.text!r} is not known; write {' or '.join(name for name, _ in choices)}"
+                )
+            return words[plain(cell.text)]
+
+        return self._convert(column, convert, default, "bad-choice")
+
+    def material(self, column: str) -> Material | None:
+        """The material of a cell, with the grade and finish columns where the table has them."""
+        grade, finish = self.text("grade"), self.text("finish")
+
+        def convert(cell: Cell) -> Material:
+            try:
+                return parse_material(
+                    cell.text, unit=self.style.unit, decimal=self.style.decimal, grade=grade, finish=finish
+                )
+            except BadMaterial as error:
+                near = f"; near it: {', '.join(error.near[:4])}" if error.near else ""
+                raise BadMaterial(f"{error}{near}", error.near) from error
+
+        return self._convert(column, convert, None, "bad-material")
+
+    def carried(self) -> tuple[tuple[str, str], ...]:
+        """The user's own columns that this row fills."""
+        filled = (
+            (header, self.row.cells[at]) for header, at in self.sheet.extras if at < len(self.row.cells)
+        )
+        return tuple((header, cell.text) for header, cell in filled if cell.text)
+
+    def check_shape(self) -> None:
+        """Report cells under no header, required cells left empty, and rules that would be ignored."""
+        width = self.sheet.width
+        beyond = [cell.text for cell in self.row.cells[width:] if cell]
+        if beyond:
+            self.report(
+                "ragged-row",
+                f"the row has {len(self.row.cells)} cells but the header {width}; look for a stray or decimal comma, "
+                f"or put quotes around the cell (beyond the header: {', '.join(map(repr, beyond[:4]))})",
+            )
+            return
+        for at in self.sheet.unnamed:
+            if at < len(self.row.cells) and self.row.cells[at]:
+                found = self.row.cells[at].text
+                self.report(
+                    "no-header", f"{found!r} stands in a column without a header; name it or clear it"
+                )
+        for column in self.sheet.table.columns:
+            cell = self.cell(column.name)
+            if column.required and not cell:
+                self.report(
+                    "empty-cell", f"the cell is empty; fill it in ({column.explanation})", column.name
+                )
+            elif column.kind == "refused" and cell and plain(cell.text) not in ("1", "no"):
+                self.report("not-supported", f"{cell.text!r}: {column.explanation}", column.name)
+
+    def _convert(self, column: str, convert: Callable[[Cell], _T], default: _T, code: str) -> _T:
+        cell = self.cell(column)
+        if cell.trouble:
+            self.report("bad-cell", cell.trouble, column)
+            return default
+        if not cell.text:
+            return default
+        try:
+            return convert(cell)
+        except BadValue as error:
+            self.report(code, str(error), column)
+            return default

@@ -1,0 +1,246 @@
+"""Why parts cannot be cut from what is offered and on the rack, as far as simple sums tell."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from nesting.findings import Finding
+from nesting.job import Job, Part, Saw
+from nesting.read.supply import size_of
+from nesting.sources import Group, groups_of, longest_extent, material_words, serves, takes, usable_length
+from stock.length import show_length
+from stock.material import Material, nearly_fits
+from stock.offer import Offer
+from stock.rack import RackPiece
+
+
+@dataclass(frozen=True)
+class _Stock:
+    """One stick length, with how many there are (None: any number)."""
+
+    source: Offer | RackPiece
+    limit: int | None
+
+    @cached_property
+    def material(self) -> Material:
+        return self.source.material
+
+
+def find_source_problems(job: Job, files: Mapping[str, str] | None = None) -> list[Finding]:
+    """Everything that keeps the parts of a job from being cut from its sources.
+
+    Parameters
+    ----------
+    files
+        File of each table, for the place of a finding; may be left out.
+
+    Returns
+    -------
+    list[Finding]
+        Errors only; empty if no simple reason forbids a plan. Limits that are short for a finer reason than total
+        length are found by the planner.
+    """
+    where = _Where(files or {})
+    if not job.offers and not job.rack:
+        sentence = "nothing is offered and nothing is on the rack; add a table offers or rack to cut from"
+        return [where.at("parts", code="no-sources", sentence=sentence)]
+    stocks = _stocks(job)
+    found: list[Finding] = []
+    for group in groups_of(job):
+        if not group.offers and not group.rack:
+            found += [where.part(part, "no-source", _no_source(job, part)) for part in group.parts]
+            continue
+        found += _unequal_prices(group, where)
+        mine = [stock for stock in stocks if stock.source in group.offers or stock.source in group.rack]
+        problems = list(_uncuttable(job, group, mine, where))
+        found += problems or _short(job, group, mine, where)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Where:
+    """Makes findings with their place."""
+
+    files: Mapping[str, str]
+
+    def at(self, table: str, *, code: str, sentence: str, row: int = 0, column: str = "") -> Finding:
+        return Finding(
+            code=code, sentence=sentence, file=self.files.get(table, ""), table=table, row=row, column=column
+        )
+
+    def part(self, part: Part, code: str, sentence: str, column: str = "MATERIAL") -> Finding:
+        return self.at(
+            "parts", code=code, sentence=f"part {part.mark}: {sentence}", row=part.row, column=column
+        )
+
+
+def _stocks(job: Job) -> list[_Stock]:
+    """Every size once, at the limit of the size, and every rack piece."""
+    sizes = {size_of(offer): offer for offer in reversed(job.offers)}
+    return [
+        *(_Stock(offer, offer.available) for offer in reversed(sizes.values())),
+        *(_Stock(piece, 1) for piece in job.rack),
+    ]
+
+
+def _no_source(job: Job, part: Part) -> str:
+    """Which stock would do if the user accepted it, or what there is."""
+    wanted = material_words(part.material)
+    materials = dict.fromkeys([*(o.material for o in job.offers), *(r.material for r in job.rack)])
+    near = next((m for m in materials if nearly_fits(part.material, m)), None)
+    if near is not None:
+        return (
+            f"no source is {wanted}; if {material_words(near)} will do, add the row "
+            f"PART_MATERIAL {part.material.designation!r}, OFFER_MATERIAL {near.designation!r} to the table allow"
+        )
+    same = [m for m in materials if m.section == part.material.section] or list(materials)
+    shown = "; ".join(material_words(m) for m in same[:6])
+    more = f" and {len(same) - 6} more" if len(same) > 6 else ""
+    return f"no source is {wanted}; there is {shown}{more}: add an offer or a rack piece, or change the part"
+
+
+def _unequal_prices(group: Group, where: _Where) -> Iterator[Finding]:
+    """Offers that serve the same parts can be compared only if all of them have a price, or none has."""
+    unpriced = [offer for offer in group.offers if offer.price is None]
+    if unpriced and len(unpriced) < len(group.offers):
+        priced = [offer for offer in group.offers if offer.price is not None]
+        yield where.at(
+            "offers",
+            code="prices-missing",
+            sentence=(
+                f"the sources of {group.name} cannot be compared: {_named(unpriced)} without a price, "
+                f"{_named(priced)} with one; price all of them, or none to plan by weight"
+            ),
+            column="price",
+        )
+
+
+def _named(offers: list[Offer]) -> str:
+    shown = ", ".join(f"{offer.id} ({offer.yard})" for offer in offers[:6])
+    return f"{shown} and {len(offers) - 6} more" if len(offers) > 6 else shown
+
+
+def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: _Where) -> Iterator[Finding]:
+    """Parts that no saw takes, or that are longer than any stick."""
+    reach = _reach(job, group, stocks)
+    for part in group.parts:
+        angle = max(part.end_a, part.end_b)
+        turning = [saw for saw in job.saws if cuts_angle(saw, part)]
+        if not turning:
+            most = max(saw.max_angle for saw in job.saws if saw.max_angle is not None)
+            yield where.part(
+                part,
+                "angle-too-large",
+                f"its mitre of {angle} degrees is above the {most} that the saws take; add a saw that takes it",
+                "end_a" if part.end_a == angle else "end_b",
+            )
+            continue
+        best = reach[part.material].get(tuple(saw.name for saw in turning))
+        if best is None:
+            side = show_length(part.material.largest_side, job.shop.unit)
+            sizes = ", ".join(
+                f"{saw.name} takes {show_length(saw.max_size, job.shop.unit)}"
+                for saw in turning
+                if saw.max_size
+            )
+            yield where.part(
+                part,
+                "saw-too-small",
+                f"no saw takes its section of {side} ({sizes}); add a saw or mend max_size",
+            )
+        elif part.extent > best[0]:
+            longest, name, saw, length = best
+            yield where.part(
+                part,
+                "too-long",
+                f"it needs {_shown(job, part.extent)} of bar, but the longest that can be cut is "
+                f"{_shown(job, max(longest, 0))} (from {name}, {_shown(job, length)}, "
+                f"after trim and grip of saw {saw}); "
+                "add a longer source, or make the part in two",
+                "LENGTH",
+            )
+
+
+_Best = tuple[int, str, str, int]
+
+
+def _reach(
+    job: Job, group: Group, stocks: list[_Stock]
+) -> dict[Material, dict[tuple[str, ...], _Best | None]]:
+    """For each part material, and each set of saws that can turn far enough: the longest piece, from what, on which."""
+    test = serves(job)
+    found: dict[Material, dict[tuple[str, ...], _Best | None]] = defaultdict(dict)
+    for part in group.parts:
+        saws = [saw for saw in job.saws if cuts_angle(saw, part)]
+        key = tuple(saw.name for saw in saws)
+        if key in found[part.material]:
+            continue
+        ways = [
+            (longest_extent(source.length, source.clean_ends, saw), source.id, saw.name, source.length)
+            for source in (stock.source for stock in stocks if test(part.material, stock.material))
+            for saw in saws
+            if takes(saw, source.material)
+        ]
+        found[part.material][key] = max(ways, default=None)
+    return found
+
+
+def cuts_angle(saw: Saw, part: Part) -> bool:
+    """Whether a saw turns as far as the mitres of a part."""
+    return saw.max_angle is None or max(part.end_a, part.end_b) <= saw.max_angle
+
+
+def _short(job: Job, group: Group, stocks: list[_Stock], where: _Where) -> list[Finding]:
+    """Limited sources whose usable length cannot hold the parts that only they can give.
+
+    Counts, for a part material and for every length x among its parts: parts of at least x, one kerf each, against
+    the usable length of the sticks that yield a piece of x. More parts than that fit in no plan.
+    """
+    test = serves(job)
+    kerf = min(saw.kerf for saw in job.saws)
+    for material in dict.fromkeys(part.material for part in group.parts):
+        rooms: list[tuple[int, int, int | None]] = []
+        for stock in stocks:
+            source = stock.source
+            saws = [saw for saw in job.saws if takes(saw, source.material)]
+            if saws and test(material, source.material):
+                longest = max(longest_extent(source.length, source.clean_ends, saw) for saw in saws)
+                room = max(usable_length(source.length, source.clean_ends, saw) for saw in saws)
+                rooms.append((longest, room, stock.limit))
+        parts = [part for part in group.parts if part.material == material]
+        problem = _shortage(job, parts, rooms, kerf)
+        if problem is not None:
+            return [where.part(problem[0], "not-enough", problem[1], "QTY")]
+    return []
+
+
+def _shortage(
+    job: Job, parts: list[Part], rooms: list[tuple[int, int, int | None]], kerf: int
+) -> tuple[Part, str] | None:
+    rooms = sorted(rooms, key=lambda room: -room[0])
+    need = have = at = 0
+    counted: list[Part] = []
+    for part in sorted(parts, key=lambda part: -part.extent):
+        counted.append(part)
+        need += job.copies(part) * (part.extent + kerf)
+        while at < len(rooms) and rooms[at][0] >= part.extent:
+            limit = rooms[at][2]
+            if limit is None:
+                return None  # every shorter part can come from there too
+            have += limit * rooms[at][1]
+            at += 1
+        if need > have:
+            shown = ", ".join(each.mark for each in counted[:6]) + (" and more" if len(counted) > 6 else "")
+            return part, (
+                f"what is on the rack or limited is not enough: {shown} need {_shown(job, need)} with their kerfs, "
+                f"the sticks long enough for them hold {_shown(job, have)}; {_shown(job, need - have)} are missing: "
+                "add an offer, or make fewer"
+            )
+    return None
+
+
+def _shown(job: Job, ticks: int) -> str:
+    return show_length(ticks, job.shop.unit, job.shop.denominator, feet=ticks >= 12 * 12 * 25.4 * 3_200_000)

@@ -1,0 +1,138 @@
+"""The shop table: read first, because it says how everything else is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any, cast
+
+from nesting.job import Shop, Unit
+from nesting.read.grid import Cell, lookup, plain
+from nesting.read.line import Line, Style, as_length, as_money, as_number
+from nesting.read.schema import SETTINGS, Setting
+from nesting.read.sheet import Findings, Sheet, slip_of
+from stock.errors import BadValue
+from stock.length import PER_MM
+from stock.offer import KG_PER_LB
+
+_NAMES = lookup({setting.name: setting.others for setting in SETTINGS})
+_BY_NAME = {setting.name: setting for setting in SETTINGS}
+
+
+def read_shop(sheet: Sheet | None, findings: Findings) -> Shop:
+    """The settings, with starting values for those that are not given."""
+    if sheet is None:
+        findings.add(
+            "no-shop",
+            "there is no shop table: bare numbers are taken as inches, the decimal mark as a point",
+            table="shop",
+            severity="notice",
+        )
+        return Shop()
+    lines = _lines(sheet, findings)
+    words = {name: line for name, line in lines.items() if name in _BY_NAME and line.cell("VALUE").text}
+    unit = cast(Unit, _choice("units", words) or "in")
+    decimal = _choice("decimal", words) or "."
+    values: dict[str, Any] = {"unit": unit, "decimal": decimal}
+    if unit == "mm":
+        values["keep_length"] = 300 * PER_MM
+    style = Style(unit, decimal)
+    for name, line in words.items():
+        if name in _READERS:
+            key, convert = _READERS[name]
+            taken = _taken(line, convert, style)
+            if taken is not None:
+                values[key] = taken
+    other = tuple((name, line.cell("VALUE").text) for name, line in lines.items() if name not in _READERS)
+    return Shop(**values, other=tuple(o for o in other if o[0] not in ("units", "decimal")))
+
+
+def _lines(sheet: Sheet, findings: Findings) -> dict[str, Line]:
+    """Rows by the canonical name of their setting, or by the name as written if it is unknown."""
+    lines: dict[str, Line] = {}
+    for row in sheet.rows:
+        line = Line(sheet, row, Style(), findings)
+        line.check_shape()
+        written = line.text("SETTING")
+        if line.failed or not written:
+            continue
+        name = _NAMES.get(plain(written))
+        if name is None:
+            slip = slip_of(plain(written), _NAMES)
+            if slip is not None:
+                line.report(
+                    "setting-slip", f"{written!r} looks like a slip of {_NAMES[slip]}; rename it", "SETTING"
+                )
+                continue
+            name = written
+            line.report("unknown-setting", f"{written!r} is not a setting that is used", "SETTING", "notice")
+        elif not _BY_NAME[name].used:
+            line.report("unused-setting", f"{written!r} is not used by this version yet", "SETTING", "notice")
+        if name in lines:
+            line.report("setting-twice", f"{written!r} is set in row {lines[name].row.number} too", "SETTING")
+            continue
+        lines[name] = line
+    return lines
+
+
+def _choice(name: str, lines: dict[str, Line]) -> str | None:
+    """The canonical word of a setting that has choices."""
+    if name not in lines:
+        return None
+    setting: Setting = _BY_NAME[name]
+    text = lines[name].cell("VALUE").text
+    for word, others in setting.choices:
+        if text.casefold() in (word, *others):
+            return word
+    allowed = " or ".join(word if word.isalpha() else others[0] for word, others in setting.choices)
+    lines[name].report("bad-setting", f"{text!r} is not a value of {name}; write {allowed}", "VALUE")
+    return None
+
+
+def _taken(line: Line, convert: Callable[[Cell, Style], Any], style: Style) -> Any:
+    cell = line.cell("VALUE")
+    if cell.trouble:
+        line.report("bad-cell", cell.trouble, "VALUE")
+        return None
+    try:
+        return convert(cell, style)
+    except BadValue as error:
+        line.report("bad-setting", str(error), "VALUE")
+        return None
+
+
+def as_weight(cell: Cell, style: Style) -> Decimal:
+    """Kilograms; a bare number is pounds in an inch job, else kilograms. Raises BadValue.
+
+    >>> as_weight(Cell("700 kg"), Style("in", "."))
+    Decimal('700')
+    """
+    text = cell.text.lower().rstrip(".")
+    for suffix, is_pounds in (("lbs", True), ("lb", True), ("kg", False), ("", style.unit == "in")):
+        if text.endswith(suffix):
+            bare = Cell(text.removesuffix(suffix).strip(), cell.number)
+            amount = as_number(bare, style.decimal)
+            return amount * KG_PER_LB.numerator / KG_PER_LB.denominator if is_pounds else amount
+    raise AssertionError("the empty suffix ends every text")
+
+
+def _denominator(cell: Cell, style: Style) -> int:
+    text = cell.text.removeprefix("1/")
+    if text not in {str(2**power) for power in range(1, 11)}:
+        raise BadValue(f"{cell.text!r} is no fraction of an inch; write 2, 4, 8, 16, 32, 64 ... 1024")
+    return int(text)
+
+
+def _currency(cell: Cell, style: Style) -> str:
+    if len(cell.text) > 8:
+        raise BadValue(f"{cell.text!r} is not a currency; write a sign or a short name, such as $ or EUR")
+    return cell.text
+
+
+_READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
+    "currency": ("currency", _currency),
+    "keep_length": ("keep_length", as_length),
+    "tie": ("tie", lambda cell, style: as_money(cell, style.decimal)),
+    "denominator": ("denominator", _denominator),
+    "lift": ("lift_kg", as_weight),
+}
