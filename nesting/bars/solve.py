@@ -11,11 +11,13 @@ from nesting.bars.columns import generate, reduced_cost
 from nesting.bars.construct import NoStock, fill_greedily
 from nesting.bars.corner import Corner
 from nesting.bars.correct import correct
+from nesting.bars.counts import StickCounts, Undecided, unpackable_prices
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
 from nesting.bars.mip import combine
+from nesting.bars.pack import pack
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.reround import reround
@@ -153,6 +155,8 @@ class _Search:
     def _improve(self, proof: Deepening) -> None:
         """Improve from above and prove from below, in turn."""
         size, turn = 25, 0
+        if len(self.problem.sources) > 1 and not any(t.rate[0] for t in self.problem.stocks):
+            self._choose_counts(proof)
         while proof.corner is not None and self.cost > proof.bound and not self.budget.over():
             self._report("proving", proof.bound)
             self._accept(proof.step(self.cost, self.budget))
@@ -169,6 +173,41 @@ class _Search:
                 self._report("proving", proof.bound)
                 self._accept(proof.step(self.cost, self.budget))
             turn += 1
+
+    def _choose_counts(self, proof: Deepening) -> None:
+        """Choose numbers of sticks from below and pack them, until a packing is found or the budget is over.
+
+        As long as every cheaper choice was shown to be unpackable, what is chosen is a bound; after a choice that
+        no packing was found for, dearer ones are tried for the sake of a better solution only.
+        """
+        counts = StickCounts(self.pricer)
+        counts.add_cut(self.duals)
+        counts.add_cut(np.array([i.length for i in self.problem.items], np.float64))
+        is_bound, floor, tries = True, proof.bound, 3
+        while self.cost > proof.bound and not self.budget.over():
+            self._report("counting sticks", proof.bound)
+            try:
+                choice = counts.cheapest(floor, self.cost, self.budget)
+            except Undecided:
+                return
+            if choice is None:
+                if is_bound:
+                    proof.bound = self.cost
+                return
+            if is_bound:
+                proof.bound = max(proof.bound, choice.cost)
+            prices = unpackable_prices(self.master, choice.counts, self.budget)
+            if prices is not None and counts.add_cut(prices, choice.counts):
+                continue
+            if self.budget.over():
+                return
+            found = pack(self.master, choice.counts, tries, self.budget, self.rng)
+            if self._accept(found) and is_bound:
+                return
+            if found is None:
+                counts.refuse(choice.counts)
+                is_bound = False
+                floor = choice.cost + max(self.problem.cost_step, (self.cost - choice.cost) // 4)
 
     def _reround(self, bound: Cost) -> None:
         """Some throws of exact rounding, as long as the relaxation's own basis is small enough for it."""
