@@ -55,7 +55,8 @@ class StickCounts:
         self._cuts: list[tuple[list[int], int]] = []
         self._refused: list[tuple[int, ...]] = []
         self._costs = [
-            min((t.cost for t in problem.stocks if t.source == s), default=0) for s in range(len(problem.sources))
+            min((t.cost for t in problem.stocks if t.source == s), default=0)
+            for s in range(len(problem.sources))
         ]
 
     def add_cut(self, prices: Floats, violated_by: tuple[int, ...] | None = None) -> bool:
@@ -81,6 +82,10 @@ class StickCounts:
     def refuse(self, counts: tuple[int, ...]) -> None:
         """Pass over these numbers, and fewer, from now on: no packing was found (which proves nothing)."""
         self._refused.append(counts)
+
+    def forget_refused(self) -> None:
+        """Take refused numbers into consideration again."""
+        self._refused.clear()
 
     def cheapest(self, at_least: Cost, below: Cost, budget: Budget) -> Choice | None:
         """The cheapest numbers that satisfy the cuts and cost from `at_least` up to less than `below`.

@@ -59,4 +59,3 @@ def _tries(
                 problem, pool, demands, {}, below + problem.cost_step, budget, seconds=0.5, nodes=100
             ).solution
     master.add(inner.patterns[known:])
-

@@ -154,37 +154,51 @@ class _Search:
 
     def _improve(self, proof: Deepening) -> None:
         """Improve from above and prove from below, in turn."""
-        size, turn = 25, 0
-        if len(self.problem.sources) > 1 and not any(t.rate[0] for t in self.problem.stocks):
-            self._choose_counts(proof)
-        while proof.corner is not None and self.cost > proof.bound and not self.budget.over():
+        size, tries = 25, 3
+        counts = self._stick_counts()
+        self._choose_counts(counts, proof, tries)
+        while proof.corner is not None and self._is_open(proof):
             self._report("proving", proof.bound)
             self._accept(proof.step(self.cost, self.budget))
-        if self.cost > proof.bound and not self.budget.over():
+        if self._is_open(proof):
             self._combine_all(1.0)
-        while self.cost > proof.bound and not self.budget.over():
+        while self._is_open(proof):
             self._report("improving", proof.bound)
             self._reround(proof.bound)
-            self._dive(tries=4, shake=0.3 if turn else 0.0)
-            won = self._recut(size, proof.bound)
-            if not won:
+            self._dive(tries=4, shake=0.3 if tries > 3 else 0.0)
+            if not self._recut(size, proof.bound):
                 size = 15 if size > 60 else size + 15
-            if not proof.finished and self.cost > proof.bound and not self.budget.over():
+            tries *= 2
+            self._choose_counts(counts, proof, tries)
+            if not proof.finished and self._is_open(proof):
                 self._report("proving", proof.bound)
                 self._accept(proof.step(self.cost, self.budget))
-            turn += 1
 
-    def _choose_counts(self, proof: Deepening) -> None:
+    def _is_open(self, proof: Deepening) -> bool:
+        """Whether there is something left to prove, and time to do so."""
+        return self.cost > proof.bound and not self.budget.over()
+
+    def _stick_counts(self) -> StickCounts | None:
+        """The numbers of sticks to choose; None where the cost does not follow from them, or there is one size only."""
+        if len(self.problem.sources) == 1 or any(t.rate[0] for t in self.problem.stocks):
+            return None
+        counts = StickCounts(self.pricer)
+        if self.cost > 0:
+            counts.add_cut(self.duals)
+            counts.add_cut(np.array([i.length for i in self.problem.items], np.float64))
+        return counts
+
+    def _choose_counts(self, counts: StickCounts | None, proof: Deepening, tries: int) -> None:
         """Choose numbers of sticks from below and pack them, until a packing is found or the budget is over.
 
         As long as every cheaper choice was shown to be unpackable, what is chosen is a bound; after a choice that
         no packing was found for, dearer ones are tried for the sake of a better solution only.
         """
-        counts = StickCounts(self.pricer)
-        counts.add_cut(self.duals)
-        counts.add_cut(np.array([i.length for i in self.problem.items], np.float64))
-        is_bound, floor, tries = True, proof.bound, 3
-        while self.cost > proof.bound and not self.budget.over():
+        if counts is None:
+            return
+        counts.forget_refused()
+        is_bound, floor = True, proof.bound
+        while self._is_open(proof):
             self._report("counting sticks", proof.bound)
             try:
                 choice = counts.cheapest(floor, self.cost, self.budget)

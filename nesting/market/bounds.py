@@ -13,8 +13,9 @@ def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bo
     """The least that a plan's lines can add up to, if before rounding it costs at least `bound`.
 
     A line of n sticks at a price p is rounded half up from a multiple of gcd(p, 1 cent), so it loses less than half
-    a cent of such multiples, less what its row is dearer than the cheapest row of the size; sticks cut to length make a line for each length, at most one for each piece. Where rack
-    values are whole cents, so is the whole, which is then at least the next cent.
+    a cent of such multiples, less what its row is dearer than the cheapest row of the size. Sticks cut to length
+    make a line for each length, at most one for each piece. Where rack values are whole cents, so is the whole,
+    which is then at least the next cent.
     """
     if not priced:
         return bound
