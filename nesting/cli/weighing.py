@@ -34,7 +34,7 @@ def weigh_material(
     yield f"{material.designation}  ({material.taken})"
     yield from _per_plate(material) if material.is_plate else _per_bar(material)
     if length is not None:
-        size = show_length(length, unit, feet=unit == "in")
+        size = show_length(length, unit, feet=unit == "in" and width is None)
         if width is not None:
             size += f" x {show_length(width, unit)}"
         kg = material.weight_kg(length, width)

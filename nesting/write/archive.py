@@ -38,6 +38,9 @@ from cattrs.v import format_exception
 
 from nesting.findings import Finding, InputError
 from nesting.plan import Plan
+from stock.grade import Family
+from stock.offer import Basis
+from stock.section import Rule, Shape
 
 SCHEMA = "steelyard-plan"
 VERSION = 1
@@ -161,6 +164,9 @@ def _converter() -> Converter:
     converter.register_structure_hook(Decimal, _decimal)
     for kinds in ((int,), (str,), (bool,), (float, int)):
         converter.register_structure_hook(kinds[0], _exactly(*kinds))
+    # words of a fixed choice are texts too, and would pass as plain ones by the hook above
+    for choice in (Basis, Family, Rule, Shape):
+        converter.register_structure_hook(choice, lambda value, kind: kind(value))
     return converter
 
 

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from nesting.check import check_plan
 from nesting.findings import InputError
 from nesting.job import Allow, Hole
 from nesting.plan import GroupPlan, Layout, Piece, Plan, Purchase
@@ -70,6 +71,14 @@ def test_a_plan_read_again_is_the_same(plan: Plan, tmp_path: Path) -> None:
     assert [part.material.designation for part in again.job.parts] == [
         part.material.designation for part in plan.job.parts
     ]
+
+
+@pytest.mark.parametrize("plan", [inch_plan(), metric_plan(), mixed_plan()], ids=["inch", "metric", "mixed"])
+def test_a_plan_read_again_passes_the_check(plan: Plan, tmp_path: Path) -> None:
+    """Equal is not enough: a choice read back as plain text equals it, and is not of its kind."""
+    file = tmp_path / "plan.json"
+    file.write_text(plan_text(plan), encoding="utf-8", newline="")
+    assert check_plan(read_plan(file)) == check_plan(plan) == ()
 
 
 def test_what_the_made_jobs_lack_survives_too(tmp_path: Path) -> None:
