@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from nesting.findings import Finding, InputError
 from nesting.job import Job, default_saw
 from nesting.read.containers import open_container
 from nesting.read.line import Line, Style
 from nesting.read.parts import check_assemblies, read_assemblies, read_holes, read_parts
-from nesting.read.problems import find_source_problems
+from nesting.read.problems import find_idle_sources, find_source_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
 from nesting.read.shop import read_shop
-from nesting.read.supply import read_allow, read_offers, read_rack, read_saws, read_yards
+from nesting.read.supply import (
+    read_allow,
+    read_offers,
+    read_rack,
+    read_saws,
+    read_yards,
+    tell_yard_limits,
+)
+from stock.length import show_length
 
 _ORDER = {table.name: at for at, table in enumerate(TABLES)}
 
@@ -84,15 +92,19 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     parts = read_parts(part_lines)
     assemblies = check_assemblies(part_lines, read_assemblies(lines("assemblies")), "assemblies" in sheets)
     holes = read_holes(lines("holes"), {line.text("MARK") for line in part_lines})
-    yards = read_yards(lines("yards"))
+    yard_lines = lines("yards")
+    yards = read_yards(yard_lines)
     offers = read_offers(lines("offers"), yards)
+    tell_yard_limits(yard_lines, yards, offers)
     rack = read_rack(lines("rack"))
     saws = read_saws(lines("saws"))
-    allow = read_allow(lines("allow"), (*offers, *rack))
+    allow = read_allow(lines("allow"), parts, (*offers, *rack))
     if not saws and not findings.errors:
         saws = (default_saw(shop.unit),)
+        kerf, trim = (show_length(ticks, shop.unit) for ticks in (saws[0].kerf, saws[0].trim))
         sentence = (
-            "there is no table of saws: a starting value is taken for kerf and trim; measure your own saw"
+            f"no saw is given: a kerf of {kerf} and a trim of {trim} at unclean ends are taken as starting values; "
+            "measure your own saw"
         )
         findings.add("default-saw", sentence, table="saws", severity="notice")
     named = {assembly.name for assembly in assemblies}
@@ -109,7 +121,11 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
         shop=shop,
         notices=tuple(_sorted([f for f in findings.found if f.severity == "notice"])),
     )
-    return _Tables(job, findings, {name: sheet.file for name, sheet in sheets.items()})
+    files = {name: sheet.file for name, sheet in sheets.items()}
+    if not findings.errors:
+        idle = find_idle_sources(job, files)
+        job = replace(job, notices=tuple(_sorted([*job.notices, *idle])))
+    return _Tables(job, findings, files)
 
 
 def _lines(sheet: Sheet | None, style: Style, findings: Findings) -> list[Line]:

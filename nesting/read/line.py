@@ -21,7 +21,11 @@ _T = TypeVar("_T")
 MOST = 100_000
 """Largest count taken: more of one thing is a slip."""
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+", re.ASCII)
-_MONEY = re.compile(r"(?:[A-Z]{3}|\W)?\s*([\d.,]+)\s*(?:[A-Z]{3}|\W)?")
+_SIGN = r"[^\w\s.,()+/%#'\"–—−-]"
+_MONEY = re.compile(
+    rf"(?:[A-Z]{{0,3}}{_SIGN}|[A-Z]{{3}})?\s*([\d.,]+)\s*(?:{_SIGN}|(?!CWT|LBS|PCS|BAR)[A-Z]{{3}})?"
+)
+"""An amount between currency signs or codes, not between signs that would change it."""
 _RANGE = re.compile(r"(.+?)\s*(?:-|–|\bto\b|\.\.)\s*(.+)")
 
 

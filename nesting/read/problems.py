@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from nesting.findings import Finding
@@ -54,7 +54,8 @@ def find_source_problems(job: Job, files: Mapping[str, str] | None = None) -> li
             found += [where.part(part, "no-source", _no_source(job, part)) for part in group.parts]
             continue
         found += _unequal_prices(group, where)
-        mine = [stock for stock in stocks if stock.source in group.offers or stock.source in group.rack]
+        ids = {source.id for source in group.offers}, {source.id for source in group.rack}
+        mine = [s for s in stocks if s.source.id in ids[isinstance(s.source, RackPiece)]]
         problems = list(_uncuttable(job, group, mine, where))
         found += problems or _short(job, group, mine, where)
     return found
@@ -94,12 +95,48 @@ def _no_source(job: Job, part: Part) -> str:
     if near is not None:
         return (
             f"no source is {wanted}; if {material_words(near)} will do, add the row "
-            f"PART_MATERIAL {part.material.designation!r}, OFFER_MATERIAL {near.designation!r} to the table allow"
+            f"PART_MATERIAL {_typed(part.material)!r}, OFFER_MATERIAL {_typed(near)!r} to the table allow"
         )
     same = [m for m in materials if m.section == part.material.section] or list(materials)
     shown = "; ".join(material_words(m) for m in same[:6])
     more = f" and {len(same) - 6} more" if len(same) > 6 else ""
     return f"no source is {wanted}; there is {shown}{more}: add an offer or a rack piece, or change the part"
+
+
+def _typed(material: Material) -> str:
+    """A material as it can be typed into one cell, without a comma that would end it in a .csv file."""
+    return material_words(material).replace(",", "")
+
+
+def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
+    """Notices of sources that serve no part of the job: another material, or too short for every part."""
+    where = _Where(files)
+    shortest = {p.material: p.extent for p in sorted(job.parts, key=lambda p: -p.extent)}
+    test = serves(job)
+    served = {
+        source: [extent for part, extent in shortest.items() if test(part, source)]
+        for source in dict.fromkeys([*(o.material for o in job.offers), *(r.material for r in job.rack)])
+    }
+
+    def is_short(source: Offer | RackPiece) -> bool:
+        reach = max(longest_extent(source.length, source.clean_ends, saw) for saw in job.saws)
+        return reach < min(served[source.material])
+
+    found: list[Finding] = []
+    tables: tuple[tuple[str, Sequence[Offer | RackPiece]], ...] = (("offers", job.offers), ("rack", job.rack))
+    for table, sources in tables:
+        bars = [source for source in sources if not source.material.is_plate]
+        idle = [source.id for source in bars if not served[source.material]]
+        short = [source.id for source in bars if served[source.material] and is_short(source)]
+        for names, why in (
+            (idle, "no part can be cut from the material of"),
+            (short, "too short for any part"),
+        ):
+            if names:
+                shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
+                finding = where.at(table, code="idle-source", sentence=f"{why}: {shown}", column="")
+                found.append(replace(finding, severity="notice"))
+    return found
 
 
 def _unequal_prices(group: Group, where: _Where) -> Iterator[Finding]:

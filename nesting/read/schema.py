@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal[
-    "text", "material", "length", "range", "count", "number", "money", "choice", "unused", "refused"
+    "text", "material", "length", "range", "count", "number", "money", "weight", "choice", "unused", "refused"
 ]
 
 
@@ -92,9 +92,9 @@ _ENDS = (("both", ("2", "two")), ("one", ("1",)), ("none", ("0", "no", "neither"
 _MATERIAL = "Section and sizes: tube 2 x 2 x 1/8, angle 50 x 50 x 5, flat 1/4 x 2, pipe 1-1/2 sch 40, C3x4.1."
 _GRADE = "Grade, such as A500 or S235JR."
 _FINISH = "hot-rolled, pickled, galvanised or cold-rolled."
-_MATERIAL_WORDS = ("section", "profile", "stock", "description", "item")
-_LENGTH_WORDS = ("len", "size", "cut length", "cutlength", "long")
-_QTY_WORDS = ("quantity", "count", "pcs", "pieces", "number", "no off", "qnty")
+_MATERIAL_WORDS = ("section", "profile", "stock", "description")
+_LENGTH_WORDS = ("len", "cut length", "long")
+_QTY_WORDS = ("quantity", "count", "pcs", "pieces", "no off", "qnty")
 _MARK_WORDS = (
     "part",
     "part mark",
@@ -353,7 +353,7 @@ YARDS = Table(
         ),
         Column(
             name="payload",
-            kind="number",
+            kind="weight",
             others=("max load",),
             explanation="What one trip carries: 1500 lb, 700 kg; blank: not limited.",
         ),

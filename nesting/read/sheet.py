@@ -14,14 +14,22 @@ from nesting.read.schema import TABLES, Column, Table
 
 _SLIP = 0.81
 """Likeness from which an unknown name counts as a slip of a known one: lenght, materal, but not place for plane."""
-HeaderUnit = Literal["in", "ft", "mm", "cm", "m"]
+HeaderUnit = Literal["in", "ft", "mm", "cm", "m", "lb", "kg"]
 _SPELLINGS: dict[HeaderUnit, tuple[str, ...]] = {
     "in": ("in", "inch", "inches", '"'),
     "ft": ("ft", "feet", "foot", "'"),
     "mm": ("mm", "millimetres", "millimeters"),
     "cm": ("cm",),
     "m": ("m", "metres", "meters"),
+    "lb": ("lb", "lbs", "pounds"),
+    "kg": ("kg", "kilograms"),
 }
+_UNITS_OF: dict[str, tuple[HeaderUnit, ...]] = {
+    "length": ("in", "ft", "mm", "cm", "m"),
+    "range": ("in", "ft", "mm", "cm", "m"),
+    "weight": ("lb", "kg"),
+}
+"""Units that the header of a column may name, by the column's kind."""
 _UNITS = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings}
 _IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^)\]]*?)\s*[)\]]\s*")
 
@@ -179,6 +187,8 @@ def _columns(
     places: dict[str, int] = {}
     units: dict[str, HeaderUnit] = {}
     extras: list[tuple[str, int]] = []
+    by_name = {plain(column.name) for column in table.columns}
+    named = {known[word] for cell in header.cells for word in _plain_words(cell.text) if word in by_name}
 
     def report(code: str, sentence: str, severity: Severity = "error") -> None:
         findings.add(code, sentence, file=file, table=table.name, row=header.number, severity=severity)
@@ -190,8 +200,10 @@ def _columns(
             continue
         words, unit, odd = _split_header(cell.text)
         name = known.get(plain(cell.text)) or known.get(plain(words))
-        if name is None:
-            slip = slip_of(plain(words), known)
+        # Beside a column of the very name, another word for it is a column of the user's own.
+        is_own = name in named and by_name.isdisjoint(_plain_words(cell.text))
+        if name is None or is_own:
+            slip = None if is_own else slip_of(plain(words), known)
             if slip is not None:
                 report("column-slip", f"column {cell.text!r} looks like a slip of {known[slip]}; rename it")
             elif table.carries:
@@ -208,15 +220,20 @@ def _columns(
             first = header.cells[places[name]].text
             report("column-twice", f"columns {first!r} and {cell.text!r} are both {name}; keep one of them")
         places[name] = at
-        if table.column(name).kind in ("length", "range"):
-            if unit is not None:
-                units[name] = unit
-            elif odd:
-                report(
-                    "bad-unit",
-                    f"the unit {odd!r} of column {cell.text!r} is unknown; write in, ft, mm, cm or m",
-                )
+        allowed = _UNITS_OF.get(table.column(name).kind, ())
+        if unit in allowed:
+            units[name] = unit
+        elif allowed and (unit or odd):
+            report(
+                "bad-unit",
+                f"the unit {unit or odd!r} of column {cell.text!r} is unknown; write one of {', '.join(allowed)}",
+            )
     return places, units, tuple(extras)
+
+
+def _plain_words(header: str) -> tuple[str, str]:
+    """A header as a whole and without its unit, for comparing."""
+    return plain(header), plain(_split_header(header)[0])
 
 
 def _split_header(text: str) -> tuple[str, HeaderUnit | None, str]:

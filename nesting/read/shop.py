@@ -10,7 +10,7 @@ from nesting.job import Shop, Unit
 from nesting.read.grid import Cell, lookup, plain
 from nesting.read.line import Line, Style, as_length, as_money, as_number
 from nesting.read.schema import SETTINGS, Setting
-from nesting.read.sheet import Findings, Sheet, slip_of
+from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
 from stock.errors import BadValue
 from stock.length import PER_MM
 from stock.offer import KG_PER_LB
@@ -101,14 +101,15 @@ def _taken(line: Line, convert: Callable[[Cell, Style], Any], style: Style) -> A
         return None
 
 
-def as_weight(cell: Cell, style: Style) -> Decimal:
-    """Kilograms; a bare number is pounds in an inch job, else kilograms. Raises BadValue.
+def as_weight(cell: Cell, style: Style, header_unit: HeaderUnit | None = None) -> Decimal:
+    """Kilograms; a bare number counts the unit of the header, or else pounds in an inch job. Raises BadValue.
 
     >>> as_weight(Cell("700 kg"), Style("in", "."))
     Decimal('700')
     """
     text = cell.text.lower().rstrip(".")
-    for suffix, is_pounds in (("lbs", True), ("lb", True), ("kg", False), ("", style.unit == "in")):
+    bare_pounds = header_unit == "lb" if header_unit else style.unit == "in"
+    for suffix, is_pounds in (("lbs", True), ("lb", True), ("kg", False), ("", bare_pounds)):
         if text.endswith(suffix):
             bare = Cell(text.removesuffix(suffix).strip(), cell.number)
             amount = as_number(bare, style.decimal)

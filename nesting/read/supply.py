@@ -7,12 +7,13 @@ from collections.abc import Hashable
 from dataclasses import replace
 from decimal import Decimal
 
-from nesting.job import Allow, Saw
+from nesting.job import Allow, Part, Saw
 from nesting.read.line import Line
 from nesting.read.sheet import slip_of
 from nesting.read.shop import as_weight
 from stock.errors import BadPrice, BadValue
 from stock.length import show_length
+from stock.material import fits
 from stock.offer import Basis, Offer, Yard, parse_basis
 from stock.rack import RackPiece
 
@@ -65,7 +66,7 @@ def _weight(line: Line, column: str) -> Decimal | None:
     if not line.text(column):
         return None
     try:
-        return as_weight(cell, line.style)
+        return as_weight(cell, line.style, line.sheet.units.get(column))
     except BadValue as error:
         line.report("bad-weight", f"{error} (pounds or kilograms: 1500 lb, 700 kg)", column)
         return None
@@ -130,6 +131,16 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
         line.report("plate-offer", "plate and sheet are not planned by this version", "MATERIAL", "notice")
         if width is None:
             return None
+    if cut_to_length is not None and from_qty > 1:
+        line.report(
+            "cut-from-qty",
+            f"{from_qty}: material cut to length is sold by length, so a price from a quantity is not supported; "
+            "write 1, or offer full sticks",
+            "from_qty",
+        )
+        return None
+    if not material.is_plate and not _is_bar_offer(line, width, per):
+        return None
     try:
         offer = Offer(
             id=f"offer {number}",
@@ -148,10 +159,30 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
         )
         if price is not None:
             offer.unit_price()
-    except BadPrice as error:
+    except BadValue as error:
         line.report("bad-price", str(error), "per")
         return None
     return offer
+
+
+def _is_bar_offer(line: Line, width: int | None, per: Basis | None) -> bool:
+    """Whether an offer of bar material says nothing that means something for plate alone; reported if it does."""
+    if per in (Basis.SQUARE_FOOT, Basis.SQUARE_METRE):
+        line.report(
+            "bad-basis",
+            f"{line.cell('per').text!r}: bar material priced by area cannot be compared; "
+            "write a price each, per ft, m, lb, cwt or kg",
+            "per",
+        )
+        return False
+    if width is not None:
+        line.report(
+            "bar-width",
+            f"{line.cell('width').text!r}: bar material has its width in MATERIAL; clear the cell",
+            "width",
+        )
+        return False
+    return True
 
 
 def _basis(line: Line) -> Basis | None:
@@ -250,10 +281,49 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
     return tuple(saws.values())
 
 
-def read_allow(lines: list[Line], sources: tuple[Offer | RackPiece, ...]) -> tuple[Allow, ...]:
-    """The pairs allowed, one for every source material that fits what a row accepts."""
-    from stock.material import fits
+def tell_yard_limits(lines: list[Line], yards: tuple[Yard, ...], offers: tuple[Offer, ...]) -> None:
+    """Notices of what yards ask that does not yet steer the choice of what to buy.
 
+    Parameters
+    ----------
+    lines
+        Of the yards table.
+    """
+
+    def tell(code: str, sentence: str, column: str) -> None:
+        line = next(line for line in lines if line.cell(column))
+        line.report(code, sentence, column, "notice")
+
+    if any(yard.delivery or yard.minimum_order for yard in yards):
+        column = "delivery" if any(yard.delivery for yard in yards) else "minimum_order"
+        tell(
+            "fees-not-weighed",
+            "delivery and minimum orders are added to the plan, but not weighed when yards are chosen",
+            column,
+        )
+    if any(yard.cut_charge is not None for yard in yards):
+        tell("no-yard-cuts", "yard cuts are not placed by this version", "cut_charge")
+    limits = {yard.name: yard.haul_limit for yard in yards if yard.delivery is None}
+    long = [offer for offer in offers if (limit := limits.get(offer.yard)) and _shortest(offer) > limit]
+    if long:
+        shown = ", ".join(f"{offer.id} ({offer.yard})" for offer in long[:6])
+        more = f" and {len(long) - 6} more" if len(long) > 6 else ""
+        tell(
+            "too-long-to-haul",
+            f"longer than you can carry home, and yard cuts are not placed by this version: {shown}{more}",
+            "haul_limit",
+        )
+
+
+def _shortest(offer: Offer) -> int:
+    """Ticks that must be carried whatever is ordered: material cut to length can be had short."""
+    return offer.length if offer.cut_to_length is None else 0
+
+
+def read_allow(
+    lines: list[Line], parts: tuple[Part, ...], sources: tuple[Offer | RackPiece, ...]
+) -> tuple[Allow, ...]:
+    """The pairs allowed, one for every source material that fits what a row accepts."""
     materials = dict.fromkeys(source.material for source in sources)
     found: dict[Allow, None] = {}
     for line in lines:
@@ -266,6 +336,14 @@ def read_allow(lines: list[Line], sources: tuple[Offer | RackPiece, ...]) -> tup
                 "allow-nothing",
                 f"nothing is offered or on the rack in {line.cell('OFFER_MATERIAL').text!r}; the row has no effect",
                 "OFFER_MATERIAL",
+                "notice",
+            )
+        if not any(fits(other.material, part) for other in parts):
+            line.report(
+                "allow-no-part",
+                f"no part is {line.cell('PART_MATERIAL').text!r}, so the row has no effect; "
+                "a part that asks for a grade or finish needs it named here too",
+                "PART_MATERIAL",
                 "notice",
             )
         found.update(dict.fromkeys(Allow(part=part, offer=material) for material in served))

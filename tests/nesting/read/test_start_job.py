@@ -26,7 +26,7 @@ def test_a_new_job_is_a_sound_small_job(tmp_path: Path, form: Form) -> None:
     assert job.name == "stand"
     assert sum(job.copies(part) for part in job.parts) == 28  # two stands of 4 + 2 + 2 + 2 + 4 pieces
     assert all(offer.price is not None and offer.note.startswith("invented price") for offer in job.offers)
-    assert [notice.code for notice in job.notices] == ["mitre-square"]
+    assert [notice.code for notice in job.notices] == ["mitre-square", "fees-not-weighed"]
 
 
 def test_both_forms_are_the_same_job(tmp_path: Path) -> None:
