@@ -258,10 +258,13 @@ class Line:
             cell = self.cell(column.name)
             if column.required and not cell:
                 self.report(
-                    "empty-cell", f"the cell is empty; fill it in ({column.explanation})", column.name
+                    "empty-cell",
+                    f"the cell is empty; fill it in ({column.explanation.rstrip('.')})",
+                    column.name,
                 )
             elif column.kind == "refused" and cell and plain(cell.text) not in ("1", "no"):
-                self.report("not-supported", f"{cell.text!r}: {column.explanation}", column.name)
+                why = column.explanation[0].lower() + column.explanation[1:].rstrip(".")
+                self.report("not-supported", f"{cell.text!r}: {why}", column.name)
 
     def _convert(self, column: str, convert: Callable[[Cell], _T], default: _T, code: str) -> _T:
         cell = self.cell(column)

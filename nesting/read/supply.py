@@ -33,13 +33,24 @@ def size_of(offer: Offer) -> Hashable:
     )
 
 
+def _check_once(line: Line, column: str, name: str, seen: dict[str, int]) -> None:
+    """Report a name that an earlier row has; `seen` holds the row of each name so far."""
+    if name and name in seen:
+        line.report(
+            "name-twice",
+            f"{line.text(column)!r} stands in row {seen[name]} too; give each its own, or keep one row",
+            column,
+        )
+    seen.setdefault(name, line.row.number)
+
+
 def read_yards(lines: list[Line]) -> tuple[Yard, ...]:
     """The yards whose rows can be taken."""
     yards: dict[str, Yard] = {}
+    seen: dict[str, int] = {}
     for line in lines:
         name = line.text("YARD")
-        if name.casefold() in yards:
-            line.report("yard-twice", f"yard {name!r} stands twice; keep one row", "YARD")
+        _check_once(line, "YARD", name.casefold(), seen)
         minimum = line.money("minimum_order")
         delivery, cut_charge = line.money("delivery"), line.money("cut_charge")
         haul, payload = line.length("haul_limit", positive=True), _weight(line, "payload")
@@ -236,12 +247,12 @@ def _agreed(offers: list[tuple[Line, Offer]]) -> tuple[Offer, ...]:
 def read_rack(lines: list[Line]) -> tuple[RackPiece, ...]:
     """The rack pieces whose rows can be taken."""
     pieces: dict[str, RackPiece] = {}
+    seen: dict[str, int] = {}
     for line in lines:
         name, material = line.text("ID"), line.material("MATERIAL")
         length, width = line.length("LENGTH", positive=True), line.length("width", positive=True)
         ends, value = _ENDS[line.choice("clean_ends", "none")], line.money("value")
-        if name in pieces:
-            line.report("rack-twice", f"{name!r} stands twice; every piece needs its own ID", "ID")
+        _check_once(line, "ID", name, seen)
         if line.failed or material is None or length is None:
             continue
         if material.is_plate:
@@ -262,12 +273,12 @@ def read_rack(lines: list[Line]) -> tuple[RackPiece, ...]:
 def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
     """The saws whose rows can be taken."""
     saws: dict[str, Saw] = {}
+    seen: dict[str, int] = {}
     for line in lines:
         name, kerf = line.text("SAW"), line.length("KERF")
         trim, grip = line.length("trim", 0), line.length("grip", 0)
         max_size, max_angle = line.length("max_size", positive=True), line.angle("max_angle")
-        if name in saws:
-            line.report("saw-twice", f"saw {name!r} stands twice; keep one row", "SAW")
+        _check_once(line, "SAW", name, seen)
         if line.cell("rate"):
             line.report("unused-column", "column rate has no effect in this version", "rate", "notice")
         if line.failed or kerf is None or trim is None or grip is None:
