@@ -19,6 +19,9 @@ _MAX_RATIO = 200
 _SMALL = 10_000_000
 """Bytes unpacked below which any ratio is harmless."""
 _MB = 1_000_000
+_MAX_CELLS = 20_000_000
+_STRICT = b"http://purl.oclc.org/ooxml/spreadsheetml/main"
+"""Namespace of the strict kind of .xlsx, which the library does not read."""
 _OTHER_KINDS = {
     ".xls": "this is a workbook of the older .xls kind; save it as .xlsx",
     ".xlsb": "workbooks ending in .xlsb are not read; save it as .xlsx",
@@ -107,7 +110,7 @@ def check_unpacked_size(archive: zipfile.ZipFile) -> None:
 
 
 def check_xml(data: bytes) -> None:
-    """Refuse XML that declares entities, which can be made to explode; no spreadsheet program writes any.
+    """Refuse XML of the strict kind, or with entities, which can be made to explode and which nobody needs.
 
     Raises
     ------
@@ -116,6 +119,8 @@ def check_xml(data: bytes) -> None:
     """
     if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
         raise Unreadable("the workbook holds XML declarations that no workbook needs; save it anew as .xlsx")
+    if _STRICT in data:
+        raise Unreadable("this is a workbook of the strict kind; save it as an ordinary .xlsx workbook")
 
 
 def check_text_head(data: bytes) -> None:
@@ -154,6 +159,21 @@ def check_count(rows: int) -> None:
     """
     if rows > MAX_ROWS + 1:
         raise Unreadable(f"the table has more than {MAX_ROWS:,} rows, the most that is taken; split the job")
+
+
+def check_cells(cells: int) -> None:
+    """Refuse a sheet with more cells, blank ones included, than any table has; called while reading.
+
+    Raises
+    ------
+    Unreadable
+        If there are too many.
+    """
+    if cells > _MAX_CELLS:
+        raise Unreadable(
+            "the sheet has far more cells than a table; delete empty formatted rows and columns, "
+            "or copy the table to a new sheet"
+        )
 
 
 def check_row(number: int, texts: Sequence[str]) -> None:

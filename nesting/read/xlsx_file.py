@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
-from nesting.read.grid import EMPTY, MAX_COLUMNS, Cell, Row
+from nesting.read.grid import EMPTY, Cell, Row
 from nesting.read.guards import (
     Unreadable,
+    check_cells,
     check_count,
     check_row,
     check_unpacked_size,
@@ -55,11 +56,14 @@ def read_workbook(path: Path) -> tuple[Sheet, ...]:
             for name in archive.namelist():
                 if name.endswith((".xml", ".rels")):
                     check_xml(archive.read(name))
-            return tuple(_sheets(data, archive))
+            sheets = tuple(_sheets(data, archive))
     except Unreadable:
         raise
     except Exception as error:  # what the libraries raise on a broken file is not bounded
         raise Unreadable(_BROKEN) from error
+    if not sheets:
+        raise Unreadable("the workbook has no sheet with cells; a job has one sheet a table")
+    return sheets
 
 
 def _sheets(data: bytes, archive: zipfile.ZipFile) -> Iterator[Sheet]:
@@ -80,7 +84,10 @@ def _sheets(data: bytes, archive: zipfile.ZipFile) -> Iterator[Sheet]:
 def _rows(sheet: Any, unvalued: frozenset[str]) -> tuple[Row, ...]:
     sheet.reset_dimensions()  # what the file claims of its size may be wrong
     rows: list[Row] = []
-    for number, found in enumerate(sheet.iter_rows(max_col=MAX_COLUMNS + 1), 1):
+    touched = 0
+    for number, found in enumerate(sheet.iter_rows(), 1):
+        touched += len(found)
+        check_cells(touched)
         cells = [EMPTY if cell.value is None and not unvalued else _cell(cell, unvalued) for cell in found]
         while cells and cells[-1] == EMPTY:
             cells.pop()

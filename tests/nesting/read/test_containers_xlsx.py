@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from openpyxl import Workbook
+from openpyxl.chart import BarChart
 
 from nesting.findings import InputError
 from nesting.read.containers import open_container
@@ -168,6 +169,50 @@ def test_a_cell_far_to_the_right_is_told(tmp_path: Path) -> None:
     assert grid.trouble.row == 2
 
 
+def test_a_cell_in_the_last_corner_is_found_without_reading_a_million_blank_rows_one_by_one(
+    tmp_path: Path,
+) -> None:
+    def change(sheet: Any) -> None:
+        sheet["B2"] = "=1+1"
+        sheet["A1048576"] = "x"
+
+    grid = opened(tmp_path, made([["MARK", "QTY"]], change))
+    assert [row.number for row in grid.rows] == [1, 2, 1_048_576]
+
+
+def test_a_sheet_formatted_far_beyond_any_table_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("nesting.read.guards._MAX_CELLS", 16_000)  # in earnest 20 million
+
+    def change(sheet: Any) -> None:
+        sheet["XFD3"].number_format = "@"
+
+    grid = opened(tmp_path, made([["MARK"], ["A"]], change))
+    assert grid.trouble is not None
+    assert grid.trouble.sentence.startswith(
+        "the sheet has far more cells than a table; delete empty formatted"
+    )
+
+
+def test_a_workbook_of_the_strict_kind_is_refused(tmp_path: Path) -> None:
+    strict = b"http://purl.oclc.org/ooxml/spreadsheetml/main"
+    usual = b"http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    data = altered(made([["MARK"]]), "xl/workbook.xml", lambda xml: xml.replace(usual, strict))
+    assert "this is a workbook of the strict kind; save it as an ordinary .xlsx" in refusal(tmp_path, data)
+
+
+def test_sheets_of_charts_are_passed_over_and_a_workbook_without_other_sheets_is_refused(
+    tmp_path: Path,
+) -> None:
+    book = Workbook()
+    book.create_chartsheet("chart").add_chart(BarChart())
+    book.save(tmp_path / "job.xlsx")
+    assert [grid.name for grid in open_container(tmp_path / "job.xlsx").grids] == ["Sheet"]
+    data = altered(made([["MARK"]]), "xl/workbook.xml", lambda _: b"<workbook/>")
+    assert "the workbook has no sheet with cells; a job has one sheet a table" in refusal(tmp_path, data)
+
+
 def test_far_too_many_rows_are_refused(tmp_path: Path) -> None:
     def change(sheet: Any) -> None:
         for number in range(2, 20_003):
@@ -201,7 +246,11 @@ def test_a_workbook_with_a_broken_inside_never_ends_in_a_traceback(
     tmp_path: Path, name: str, content: bytes
 ) -> None:
     (tmp_path / "job.xlsx").write_bytes(altered(made([["MARK"], ["A"]]), name, lambda _: content))
-    assert outcome(tmp_path / "job.xlsx") in ("rows as they are", "the workbook is broken or not whole")
+    assert outcome(tmp_path / "job.xlsx") in (
+        "rows as they are",
+        "the workbook is broken or not whole",
+        "the workbook has no sheet with cells",
+    )
 
 
 def outcome(path: Path) -> str:
