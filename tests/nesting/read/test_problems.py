@@ -1,0 +1,71 @@
+"""A job is refused for want of stock only if no plan could be made of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.job import Job, Part, Saw
+from nesting.read import find_source_problems
+from nesting.sources import longest_extent, usable_length
+from stock.length import PER_INCH
+from stock.material import parse_material
+from stock.offer import Offer
+from stock.rack import RackPiece
+
+FLAT = parse_material("flat 1/4 x 2", unit="in")
+SAWS = st.builds(
+    lambda kerf, more, grip: Saw(name="saw", kerf=kerf, trim=kerf + more if more else 0, grip=grip),
+    st.integers(1, 20),
+    st.integers(0, 30),
+    st.sampled_from([0, 0, 50]),
+)
+
+
+@given(SAWS, st.lists(st.tuples(st.lists(st.integers(1, 300), min_size=1), st.integers(0, 2)), min_size=1))
+def test_a_job_cut_from_sticks_that_just_hold_it_is_never_refused(
+    saw: Saw, sticks: list[tuple[list[int], int]]
+) -> None:
+    rack, parts = [], []
+    for number, (extents, clean_ends) in enumerate(sticks):
+        taken = sum(extent + saw.kerf for extent in extents)
+        waste = 1000 - usable_length(1000, clean_ends, saw)
+        length = max(1, taken + waste)
+        rack.append(RackPiece(id=f"R{number}", material=FLAT, length=length, clean_ends=clean_ends))
+        parts += [
+            Part(mark=f"{number}.{at}", qty=1, material=FLAT, length=extent)
+            for at, extent in enumerate(extents)
+        ]
+    job = Job(name="job", parts=tuple(parts), rack=tuple(rack), saws=(saw,))
+    assert find_source_problems(job) == []
+    one_more = Part(mark="more", qty=1, material=FLAT, length=max(part.length for part in parts))
+    short = find_source_problems(replace(job, parts=(*parts, one_more)))
+    assert [finding.code for finding in short] == ["not-enough"]
+
+
+@given(SAWS, st.integers(1, 2), st.integers(100, 5000))
+def test_the_longest_piece_is_taken_and_one_tick_more_is_refused(
+    saw: Saw, clean_ends: int, length: int
+) -> None:
+    offer = Offer(id="offer 1", yard="Y", material=FLAT, length=length, longest=length, clean_ends=clean_ends)
+    longest = longest_extent(length, clean_ends, saw)
+    for extent, codes in ((longest, []), (longest + 1, ["too-long"])):
+        if extent > 0:
+            part = Part(mark="A", qty=1, material=FLAT, length=extent)
+            job = Job(name="job", parts=(part,), offers=(offer,), saws=(saw,))
+            assert [finding.code for finding in find_source_problems(job)] == codes
+
+
+def test_a_part_goes_to_the_saw_that_turns_and_opens_far_enough() -> None:
+    small = Saw(name="small", kerf=1, max_size=PER_INCH)
+    steep = Saw(name="steep", kerf=1, grip=PER_INCH)
+    length = 100 * PER_INCH
+    offer = Offer(id="offer 1", yard="Y", material=FLAT, length=length, longest=length)
+    part = Part(mark="A", qty=1, material=FLAT, length=length - 1)
+    codes = {
+        saws: [f.code for f in find_source_problems(Job(name="j", parts=(part,), offers=(offer,), saws=saws))]
+        for saws in ((small,), (steep,), (replace(small, max_size=2 * PER_INCH),))
+    }
+    assert list(codes.values()) == [["saw-too-small"], ["too-long"], []]
