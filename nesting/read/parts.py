@@ -100,14 +100,14 @@ def _tell_mitred(lines: list[Line], parts: list[Part]) -> None:
 
 
 def read_assemblies(lines: list[Line]) -> tuple[Assembly, ...]:
-    """The assemblies whose rows can be taken."""
+    """The assemblies named; one whose count cannot be taken stands as one, so that its parts are not reported too."""
     found: dict[str, Assembly] = {}
     for line in lines:
         name, qty = line.text("ASSEMBLY"), line.count("QTY")
         if name in found:
             line.report("assembly-twice", f"assembly {name!r} stands twice; keep one row", "ASSEMBLY")
-        elif name and qty is not None and not line.failed:
-            found[name] = Assembly(name=name, qty=qty)
+        elif name:
+            found[name] = Assembly(name=name, qty=qty or 1)
     return tuple(found.values())
 
 
