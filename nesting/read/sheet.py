@@ -262,7 +262,8 @@ def _check_missing(
     found = ", ".join(repr(cell.text) for cell in header.cells if cell.text)
     findings.add(
         "missing-column",
-        f"the header lacks {_names(missing)}; it has {found}, and needs {_required(table)}",
+        f"the header lacks {_names(missing)}; it has {found}, and needs {_required(table)}"
+        + ("" if places else "; nothing but the header may stand in the first row"),
         file=file,
         table=table.name,
         row=header.number,
