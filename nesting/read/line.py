@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache, lru_cache
 from typing import TypeVar
 
 from nesting.findings import Severity
@@ -118,6 +119,17 @@ def as_range(cell: Cell, style: Style, header_unit: HeaderUnit | None = None) ->
     return low, high
 
 
+@lru_cache(maxsize=4096)
+def _material(text: str, style: Style, grade: str, finish: str) -> Material:
+    """Long tables repeat a few materials."""
+    return parse_material(text, unit=style.unit, decimal=style.decimal, grade=grade, finish=finish)
+
+
+@cache
+def _words(choices: tuple[tuple[str, tuple[str, ...]], ...]) -> dict[str, str]:
+    return lookup(dict(choices))
+
+
 @dataclass(slots=True)
 class Line:
     """A row being read; `failed` once any of its cells could not be taken."""
@@ -204,7 +216,7 @@ class Line:
     def choice(self, column: str, default: str) -> str:
         """The canonical word of a choice column."""
         choices = self.sheet.table.column(column).choices
-        words = lookup(dict(choices))
+        words = _words(choices)
 
         def convert(cell: Cell) -> str:
             if plain(cell.text) not in words:
@@ -221,9 +233,7 @@ class Line:
 
         def convert(cell: Cell) -> Material:
             try:
-                return parse_material(
-                    cell.text, unit=self.style.unit, decimal=self.style.decimal, grade=grade, finish=finish
-                )
+                return _material(cell.text, self.style, grade, finish)
             except BadMaterial as error:
                 near = f"; near it: {', '.join(error.near[:4])}" if error.near else ""
                 raise BadMaterial(f"{error}{near}", error.near) from error
