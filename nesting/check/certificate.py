@@ -191,7 +191,7 @@ class _Stock:
         if not self.is_cut_to_length:
             return find_above(items, self.room(saw), threshold)
         return find_above(
-            items, self.room(saw), threshold, lambda used, value: value > self.allowed(saw, used)
+            items, self.room(saw), threshold, lambda used, value: used > 0 and value > self.allowed(saw, used)
         )
 
     def _rate(self, saw: Saw) -> tuple[Fraction, int]:
