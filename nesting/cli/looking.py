@@ -1,0 +1,126 @@
+"""The command `look`: what was understood of a job, before anything is planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from textwrap import wrap
+
+import click
+
+from nesting.findings import Finding
+from nesting.job import Job, Shop
+from nesting.read import read_tables, understood
+from nesting.read.understood import GroupSources, MaterialUse
+from nesting.sources import material_words
+from nesting.words import counted, length_words, stick_words, weight_words
+from stock.offer import Offer
+from stock.rack import RackPiece
+
+_WIDTH = 80
+_UNITS = {"in": "inches", "mm": "millimetres"}
+
+
+def show_job(path: Path) -> int:
+    """Print what was understood of a job, and why it cannot be planned if so.
+
+    Parameters
+    ----------
+    path
+        A workbook or a folder of .csv files.
+
+    Returns
+    -------
+    int
+        0; or 2 if parts have nothing that they can be cut from.
+
+    Raises
+    ------
+    InputError
+        If the tables themselves cannot be read.
+    """
+    job = read_tables(path)
+    seen = understood(job)
+    for line in _lines(job, seen.uses, seen.source_materials, seen.groups):
+        click.echo(line)
+    for line in _findings("note", seen.notices):
+        click.echo(line)
+    for line in _findings("problem", seen.problems):
+        click.echo(line, err=True)
+    return 2 if seen.problems else 0
+
+
+def _lines(
+    job: Job,
+    uses: tuple[MaterialUse, ...],
+    others: tuple[tuple[str, str], ...],
+    groups: tuple[GroupSources, ...],
+) -> Iterator[str]:
+    yield from _fold(
+        f"{job.name}: {counted(len(job.parts), 'part')}; bare numbers are {_UNITS[job.shop.unit]}"
+    )
+    yield "to be made"
+    for use in uses:
+        yield from _use(use, job.shop)
+    yield "can be cut from"
+    for group in groups:
+        yield from _sources(job, group)
+    if others:
+        yield "other materials offered or on the rack"
+        for name, taken in others:
+            yield from _fold(f"{name}: {taken}", "  ")
+    yield "saws"
+    for saw in job.saws:
+        words = (
+            f"{saw.name}: kerf {length_words(saw.kerf, job.shop)}, trim {length_words(saw.trim, job.shop)}"
+        )
+        yield from _fold(words + (f", grip {length_words(saw.grip, job.shop)}" if saw.grip else ""), "  ")
+
+
+def _use(use: MaterialUse, shop: Shop) -> Iterator[str]:
+    amount = f"{counted(use.pieces, 'piece')}, {stick_words(use.length, shop)} in all"
+    yield from _fold(f"{use.name}: {amount}, {weight_words(use.weight_kg, shop)}", "  ")
+    yield from _fold(f"taken as {use.taken}", "      ")
+
+
+def _sources(job: Job, group: GroupSources) -> Iterator[str]:
+    yield from _fold(f"{group.name}: parts {', '.join(group.marks)}", "  ")
+    offers = [offer for offer in job.offers if offer.id in group.offers]
+    pieces = [piece for piece in job.rack if piece.id in group.rack]
+    for yard in dict.fromkeys(offer.yard for offer in offers):
+        sizes = dict.fromkeys(_size(offer, group, job.shop) for offer in offers if offer.yard == yard)
+        yield from _fold(f"{yard}: {'; '.join(sizes)}", "      ")
+    if pieces:
+        yield from _fold(f"rack: {'; '.join(_size(piece, group, job.shop) for piece in pieces)}", "      ")
+    if not offers and not pieces:
+        yield "      nothing"
+
+
+def _size(source: Offer | RackPiece, group: GroupSources, shop: Shop) -> str:
+    """Length of a source, with its material where the group is not named by it."""
+    length = stick_words(source.length, shop)
+    if isinstance(source, RackPiece):
+        length = f"{source.id} {length}"
+    elif source.longest > source.length:
+        length += f" to {stick_words(source.longest, shop)}"
+    elif source.cut_to_length is not None:
+        length = f"cut to length up to {length}"
+    words = material_words(source.material)
+    return length if words == group.name else f"{length} of {words}"
+
+
+def _findings(word: str, findings: tuple[Finding, ...]) -> Iterator[str]:
+    for finding in findings:
+        yield from _fold(f"{word}: {finding}")
+
+
+def _fold(text: str, indent: str = "") -> list[str]:
+    """Lines of at most 80 columns; a long path or name is left whole."""
+    return wrap(
+        text,
+        _WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent + "  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
