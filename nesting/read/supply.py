@@ -168,8 +168,10 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
             cut_to_length=cut_to_length,
             note=line.text("note"),
         )
-        if price is not None:
-            offer.unit_price()
+        if price and not offer.unit_price():
+            raise BadPrice(
+                f"{line.cell('price').text!r} comes to nothing for one stick; write the price, or leave it blank"
+            )
     except BadValue as error:
         line.report("bad-price", str(error), "per")
         return None

@@ -1,0 +1,78 @@
+"""Whatever stands in the cells of known columns, the answer is a job or findings, never another error."""
+
+from __future__ import annotations
+
+import csv
+import tempfile
+from pathlib import Path
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.findings import Finding, InputError
+from nesting.job import Job
+from nesting.read import read_job
+from nesting.read.schema import SETTINGS, SHOP, TABLES
+from nesting.read.understood import understood
+from nesting.sources import groups_of
+
+NASTY = (
+    "", " ", "0", "-1", "1", "2", "both", "7", "007", "1e3", "1e999", "nan", "inf", "½", "²", "1 1/2", "1-1/2", "1/0",
+    "10 1/3", "1,250", "1.250", "63 1/2\"", "5' 3-1/2\"", "16-22 ft", "20 ft", "6 m", "1.25 m", "45", "89.9999999",
+    "90", "45°", "flat 1/4 x 2", "tube 2 x 2 x 1/8", "tube 2 x 2 x 0.120", "angle 50 x 50 x 5 mm", "plate 3/8",
+    "round 1", "A500", "304", "6061", "galvanised", "each", "ft", "lb", "m2", "yes", "no", "same", "short", "narrow",
+    "$3.10", "3.10", "EUR", "Y", "Z", "=A1", "#REF!", "\u00a0", "\u200b", "٣", "x" * 300, "9" * 30, "-", "'", ",",
+)  # fmt: skip
+CELLS = st.sampled_from(NASTY) | st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
+
+
+@st.composite
+def tables(draw: st.DrawFn) -> dict[str, list[list[str]]]:
+    """Some tables of a job with their needed columns, some others, and rows of anything."""
+    made: dict[str, list[list[str]]] = {}
+    for table in TABLES:
+        if table.name != "parts" and draw(st.booleans()):
+            continue
+        more = st.sets(st.sampled_from([column.name for column in table.columns]), max_size=5)
+        chosen = draw(more)
+        header = [column.name for column in table.columns if column.required or column.name in chosen]
+        row = st.tuples(*[_cells(table.name, name) for name in header]).map(list)
+        made[table.name] = [header, *draw(st.lists(row, min_size=1, max_size=4))]
+    return made
+
+
+def _cells(table: str, column: str) -> st.SearchStrategy[str]:
+    """Mostly what the column wants, so that some jobs come through."""
+    likely = {
+        "MATERIAL": ["flat 1/4 x 2", "tube 2 x 2 x 1/8"],
+        "PART_MATERIAL": ["flat 1/4 x 2"],
+        "OFFER_MATERIAL": ["tube 2 x 2 x 1/8"],
+        "QTY": ["1", "7"],
+        "LENGTH": ["20 ft", "63 1/2"],
+        "MARK": ["A", "B", "C", "D"],
+        "KERF": ["1/8"],
+        "SETTING": [setting.name for setting in SETTINGS] if table == SHOP.name else [],
+    }.get(column, ["", "1"])
+    return st.sampled_from(likely) | st.sampled_from(likely) | CELLS if likely else CELLS
+
+
+@settings(max_examples=150, deadline=None)
+@given(tables())
+def test_any_cells_give_a_job_or_findings(made: dict[str, list[list[str]]]) -> None:
+    with tempfile.TemporaryDirectory() as place:
+        for name, rows in made.items():
+            with (Path(place) / f"{name}.csv").open("w", encoding="utf-8", newline="") as stream:
+                csv.writer(stream).writerows(rows)
+        job, findings = read(place)
+    assert (job is None) == bool(findings)
+    assert all(finding.sentence and finding.severity == "error" for finding in findings)
+    if job is not None:
+        assert all(group.offers or group.rack for group in groups_of(job))
+        assert understood(job).problems == ()
+
+
+def read(place: str) -> tuple[Job | None, tuple[Finding, ...]]:
+    try:
+        return read_job(place), ()
+    except InputError as error:
+        return None, error.findings
