@@ -9,19 +9,14 @@ from nesting.findings import Finding, InputError
 from nesting.job import Job, default_saw
 from nesting.read.containers import open_container
 from nesting.read.line import Line, Style
+from nesting.read.offers import read_offers
 from nesting.read.parts import check_assemblies, read_assemblies, read_holes, read_parts
 from nesting.read.problems import find_idle_sources, find_source_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
 from nesting.read.shop import read_shop
-from nesting.read.supply import (
-    read_allow,
-    read_offers,
-    read_rack,
-    read_saws,
-    read_yards,
-    tell_yard_limits,
-)
+from nesting.read.supply import read_allow, read_rack, read_saws
+from nesting.read.yards import read_yards, tell_yard_limits
 from stock.length import show_length
 
 _ORDER = {table.name: at for at, table in enumerate(TABLES)}

@@ -240,6 +240,20 @@ class Line:
 
         return self._convert(column, convert, None, "bad-material")
 
+    def clean_ends(self) -> int:
+        """How many ends need no trim; none if the cell is empty."""
+        return {"both": 2, "one": 1, "none": 0}[self.choice("clean_ends", "none")]
+
+    def check_once(self, column: str, name: str, seen: dict[str, int]) -> None:
+        """Report a name that an earlier row has; `seen` holds the row of each name so far."""
+        if name and name in seen:
+            self.report(
+                "name-twice",
+                f"{self.text(column)!r} stands in row {seen[name]} too; give each its own, or keep one row",
+                column,
+            )
+        seen.setdefault(name, self.row.number)
+
     def carried(self) -> tuple[tuple[str, str], ...]:
         """The user's own columns that this row fills."""
         filled = (

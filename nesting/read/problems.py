@@ -9,7 +9,7 @@ from functools import cached_property
 
 from nesting.findings import Finding
 from nesting.job import Job, Part, Saw
-from nesting.read.supply import size_of
+from nesting.read.offers import size_of
 from nesting.sources import Group, groups_of, longest_extent, material_words, serves, takes, usable_length
 from stock.length import show_length
 from stock.material import Material, nearly_fits
