@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from nesting.findings import Finding, InputError
 from nesting.job import Job, default_saw
+from nesting.read.cells import Style
 from nesting.read.containers import open_container
-from nesting.read.line import Line, Style
+from nesting.read.line import Line
 from nesting.read.offers import read_offers
 from nesting.read.parts import check_assemblies, read_assemblies, read_holes, read_parts
 from nesting.read.problems import find_idle_sources, find_source_problems

@@ -7,8 +7,9 @@ from decimal import Decimal
 from typing import Any, cast
 
 from nesting.job import Shop, Unit
+from nesting.read.cells import Style, as_length, as_money, as_number
 from nesting.read.grid import Cell, lookup, plain
-from nesting.read.line import Line, Style, as_length, as_money, as_number
+from nesting.read.line import Line
 from nesting.read.schema import SETTINGS, Setting
 from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
 from stock.errors import BadValue
