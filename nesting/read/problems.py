@@ -11,7 +11,7 @@ from nesting.findings import Finding
 from nesting.job import Job, Part, Saw
 from nesting.read.offers import size_of
 from nesting.sources import Group, groups_of, longest_extent, material_words, serves, takes, usable_length
-from stock.length import show_length
+from stock.length import PER_INCH, show_length
 from stock.material import Material, nearly_fits
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -47,6 +47,8 @@ def find_source_problems(job: Job, files: Mapping[str, str] | None = None) -> li
     if not job.offers and not job.rack:
         sentence = "nothing is offered and nothing is on the rack; add a table offers or rack to cut from"
         return [where.at("parts", code="no-sources", sentence=sentence)]
+    if not job.saws:
+        return [where.at("saws", code="no-saws", sentence="there is no saw; add a row to the table saws")]
     stocks = _stocks(job)
     found: list[Finding] = []
     for group in groups_of(job):
@@ -280,4 +282,5 @@ def _shortage(
 
 
 def _shown(job: Job, ticks: int) -> str:
-    return show_length(ticks, job.shop.unit, job.shop.denominator, feet=ticks >= 12 * 12 * 25.4 * 3_200_000)
+    """A length, in feet from 12 ft up."""
+    return show_length(ticks, job.shop.unit, job.shop.denominator, feet=ticks >= 144 * PER_INCH)

@@ -69,3 +69,10 @@ def test_a_part_goes_to_the_saw_that_turns_and_opens_far_enough() -> None:
         for saws in ((small,), (steep,), (replace(small, max_size=2 * PER_INCH),))
     }
     assert list(codes.values()) == [["saw-too-small"], ["too-long"], []]
+
+
+def test_a_job_made_by_a_program_without_saws_or_sources_is_told() -> None:
+    job = Job(name="j", parts=(Part(mark="A", qty=1, material=FLAT, length=1),))
+    assert [finding.code for finding in find_source_problems(job)] == ["no-sources"]
+    offer = Offer(id="offer 1", yard="Y", material=FLAT, length=9, longest=9)
+    assert [finding.code for finding in find_source_problems(replace(job, offers=(offer,)))] == ["no-saws"]
