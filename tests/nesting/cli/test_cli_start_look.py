@@ -1,0 +1,118 @@
+"""The commands `start` and `look`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from nesting.read import read_job
+from tests.nesting.cli.console import JOBS, OFFERS, PARTS, Console, bench_job, write_tables
+
+
+@pytest.mark.parametrize(("form", "name"), [("workbook", "new.xlsx"), ("csv", "new")])
+def test_start_makes_a_job_that_can_be_planned_and_says_what_to_do_next(
+    tmp_path: Path, console: Console, form: str, name: str
+) -> None:
+    said = console("start", tmp_path / "new", "--as", form)
+    made = tmp_path / name
+    assert said.out == [f"made {made}: overwrite the example rows, then run: steelyard plan {made}"]
+    assert (said.code, said.err) == (0, [])
+    assert read_job(made).parts
+
+
+def test_start_leaves_what_is_there_alone(tmp_path: Path, console: Console) -> None:
+    there = tmp_path / "new.xlsx"
+    there.write_bytes(b"mine")
+    said = console("start", tmp_path / "new")
+    assert said.code == 2
+    assert said.err == [
+        f"{there}: there is something of this name already, and it is not overwritten; choose another name"
+    ]
+    assert there.read_bytes() == b"mine"
+
+
+def test_look_tells_materials_as_taken_sources_and_saws(tmp_path: Path, console: Console) -> None:
+    said = console("look", bench_job(tmp_path / "bench"))
+    assert said.out == [
+        "bench: 2 parts; bare numbers are inches",
+        "to be made",
+        "  tube 2 x 2 x 1/8: 10 pieces, 28' in all, 85.5 lb",
+        "      taken as structural tube (HSS), nominal wall; corners: outer radius 2t,",
+        "        inner t",
+        "can be cut from",
+        "  tube 2 x 2 x 1/8: parts A1, A2",
+        "      North yard: 20'",
+        "saws",
+        '  chop saw: kerf 1/8", trim 1/4"',
+    ]
+    assert (said.code, said.err) == (0, [])
+
+
+def test_look_tells_the_rack_stock_of_other_names_and_what_no_part_needs(
+    tmp_path: Path, console: Console
+) -> None:
+    offers = OFFERS + (
+        "South yard,tube 2 x 2 x 0.120,24 ft,68,each\nSouth yard,tube 2 x 2 x 1/8,16-22 ft,3,ft\n"
+        "South yard,round 1/2,20 ft,9,each\n"
+    )
+    rack = "ID,MATERIAL,LENGTH\nK1,tube 2 x 2 x 1/8,7 ft\n"
+    allow = "PART_MATERIAL,OFFER_MATERIAL\ntube 2 x 2 x 1/8,tube 2 x 2 x 0.120\n"
+    said = console(
+        "look", write_tables(tmp_path / "bench", parts=PARTS, offers=offers, rack=rack, allow=allow)
+    )
+    assert said.code == 0
+    start = said.out.index("  tube 2 x 2 x 1/8: parts A1, A2")
+    assert said.out[start + 1 : start + 7] == [
+        "      North yard: 20'",
+        "      South yard: 24' of tube 2 x 2 x 0.12; 16' to 22'",
+        "      rack: K1 7'",
+        "other materials offered or on the rack",
+        "  tube 2 x 2 x 0.12: mechanical tube, sharp corners",
+        "  round 1/2: solid bar, full size",
+    ]
+    assert any(line.startswith("note: ") for line in said.out)
+
+
+def test_look_shows_what_was_understood_beside_why_it_cannot_be_planned(
+    tmp_path: Path, console: Console
+) -> None:
+    job = write_tables(tmp_path / "bench", parts=PARTS, offers=OFFERS.replace("20 ft", "3 ft"))
+    said = console("look", job)
+    assert said.code == 2
+    assert said.out[0] == "bench: 2 parts; bare numbers are inches"
+    assert len(said.err) > 0
+    assert said.err[0].startswith("problem: ")
+    assert 'part A1: it needs 48"' in " ".join(said.err)
+
+
+def test_look_tells_parts_that_nothing_serves(tmp_path: Path, console: Console) -> None:
+    job = write_tables(tmp_path / "bench", parts=PARTS, offers=OFFERS.replace("1/8", "1/4"))
+    said = console("look", job)
+    assert said.code == 2
+    assert "      nothing" in said.out
+    assert any(line.startswith("problem: ") for line in said.err)
+
+
+def test_every_slip_in_the_tables_is_told_at_once(tmp_path: Path, console: Console) -> None:
+    job = write_tables(
+        tmp_path / "bench", parts=PARTS.replace("A1,4", "A1,four").replace("24", "2x4"), offers=OFFERS
+    )
+    for command in ("look", "plan"):
+        said = console(command, job)
+        assert (said.code, said.out) == (2, [])
+        assert said.err == [
+            f"{job / 'parts.csv'}, row 2, column QTY: 'four' is not a count; "
+            "write a whole number from 1 to 100,000",
+            f"{job / 'parts.csv'}, row 3, column LENGTH: '2x4' is not a length; "
+            "write for example 5' 3-1/2\", 63.5 in, 3 5/16, 400 mm or 1.25 m",
+        ]
+
+
+@pytest.mark.parametrize("job", [JOBS / "garden-gate", JOBS / "greenhouse" / "greenhouse.xlsx"])
+def test_look_fits_eighty_columns(job: Path, console: Console, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(JOBS.parent)
+    said = console("look", job.relative_to(JOBS.parent))
+    assert said.code == 0
+    assert said.out
+    assert max(len(line) for line in said.out) <= 80
