@@ -1,0 +1,71 @@
+"""The worked examples: each can be read, planned, proved, checked and written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from nesting import Plan, Settings, check_plan, make_plan, read_job, read_plan, write_plan
+from nesting.check import check_report
+
+JOBS = Path(__file__).parents[1] / "jobs"
+EXAMPLES = (JOBS / "garden-gate", JOBS / "greenhouse" / "greenhouse.xlsx")
+
+
+@pytest.fixture(scope="module", params=EXAMPLES, ids=lambda path: path.stem)
+def plan(request: pytest.FixtureRequest) -> Plan:
+    """The plan of one example, by a work limit so that it is the same on any machine."""
+    return make_plan(read_job(request.param), Settings(work=400))
+
+
+def test_every_example_is_tested_and_says_what_it_shows() -> None:
+    folders = {path for path in JOBS.iterdir() if path.is_dir() and path.suffix != ".plan"} - {
+        JOBS / "pictures"
+    }
+    assert folders == {path if path.is_dir() else path.parent for path in EXAMPLES}
+    for folder in folders:
+        text = (folder / "README.md").read_text(encoding="utf-8")
+        assert "prices are invented" in " ".join(text.split())
+        assert "nothing says that it is strong enough" in " ".join(text.split())
+
+
+def test_every_price_of_an_example_is_marked_as_invented(plan: Plan) -> None:
+    assert plan.job.offers
+    assert {offer.note for offer in plan.job.offers} == {"invented price"}
+
+
+def test_an_example_is_proved_sound_and_its_bounds_are_verified_or_found_by_search(plan: Plan) -> None:
+    assert check_plan(plan) == ()
+    for group, said in zip(plan.groups, check_report(plan).groups, strict=True):
+        assert group.proved
+        assert said.verified or said.proof == "search"
+
+
+def test_an_example_makes_every_part(plan: Plan) -> None:
+    made = {part.mark: 0 for part in plan.job.parts}
+    for group in plan.groups:
+        for layout in group.layouts:
+            for piece in layout.pieces:
+                made[piece.mark] += layout.times
+    assert made == {part.mark: plan.job.copies(part) for part in plan.job.parts}
+
+
+def test_an_example_is_written_and_read_again_unchanged(plan: Plan, tmp_path: Path) -> None:
+    files = write_plan(plan, tmp_path / "results")
+    assert {file.name for file in files} >= {"plan.html", "plan.xlsx", "plan.json"}
+    assert read_plan(tmp_path / "results") == plan
+
+
+def test_the_metric_example_shows_what_it_is_for() -> None:
+    """Three lengths of one tube from two yards, a rack, a break in price, limited stock and a grip."""
+    job = read_job(EXAMPLES[1])
+    tubes = [offer for offer in job.offers if offer.material.designation == "tube 30 x 30 x 2"]
+    assert len({offer.length for offer in tubes}) == 3
+    assert len({offer.yard for offer in tubes}) == 2
+    assert any(offer.from_qty > 1 for offer in tubes)
+    assert any(offer.available for offer in tubes)
+    assert len(job.rack) == 4
+    assert any(piece.value for piece in job.rack)
+    assert job.saws[0].grip > 0
+    assert any(part.is_mitred for part in job.parts)
