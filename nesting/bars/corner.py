@@ -30,6 +30,7 @@ from nesting.bars.types import Ints, Table
 from nesting.progress import Budget
 from stock.money import Cost
 
+_MOST_ROWS = 80
 _MOST_RESIDUES = 300_000
 _MOST_RELAXATIONS = 2_000_000_000
 _QUICK_RELAXATIONS = 50_000_000
@@ -93,7 +94,9 @@ class Corner:
         self.patterns = tuple(patterns)
         self.slack_rows = tuple(slack_rows)
         columns = [self._column(p) for p in patterns] + [self._slack(r) for r in slack_rows]
-        self._smith: Smith | None = smith(columns) if len(columns) == self._rows else None
+        self._smith: Smith | None = None
+        if len(columns) == self._rows <= _MOST_ROWS:
+            self._smith = smith(columns)
 
     @property
     def order(self) -> int:
@@ -143,7 +146,9 @@ class Corner:
         goal = form.residues(self._target.reshape(1, -1))[0]
         near, came = residues.shortest(sizes, columns.steps, columns.costs, reach)
         direct = int(near[residues.index_of(sizes, goal)])
-        joined = self._join(form, sizes, near, (limit + dual) // scale) if join and limit > known else []
+        joined = (
+            self._join(form, sizes, near, (limit + dual) // scale, budget) if join and limit > known else []
+        )
         least = min(direct, *(c for c, _, _ in joined)) if joined else direct
         proved = limit if join and joined is not None else known
         solution = self._first_whole(sizes, columns, came, goal, direct, reach, joined or [])
@@ -152,7 +157,7 @@ class Corner:
         return Rounded(solution, min(least, proved + 1), met=least <= proved)
 
     def _join(
-        self, form: Smith, sizes: Ints, near: Ints, top: Cost
+        self, form: Smith, sizes: Ints, near: Ints, top: Cost, budget: Budget
     ) -> list[tuple[int, Pattern, Ints]] | None:
         """Patterns that complete a way, with the price of the whole and what is left to go; None if too many."""
         items = len(self.problem.items)
@@ -164,7 +169,7 @@ class Corner:
             row = self._row_of.get(stock.source)
             ahead[t] = goal if row is None else (goal - steps[row]) % sizes
         lattice = Lattice(sizes, steps[:items], ahead, near)
-        listed = list_patterns(self.pricer, self.certificate, top, _MOST_JOINED, _JOIN_NODES, lattice)
+        listed = list_patterns(self.pricer, self.certificate, top, _MOST_JOINED, budget, _JOIN_NODES, lattice)
         if listed is None:
             return None
         found = []

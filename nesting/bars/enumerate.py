@@ -18,6 +18,9 @@ from nesting.bars.types import Ints, Table
 from nesting.progress import Budget
 from stock.money import Cost
 
+_NODES_A_SECOND = 30_000_000
+"""About what one core does; a list may take the whole of what is left of the budget."""
+
 _NONE: Ints = np.zeros(0, np.int64)
 _NOTHING_TO_JOIN: tuple[Table, Ints, Ints, Ints] = (np.zeros((0, 0), np.int64), _NONE, _NONE, _NONE)
 
@@ -77,6 +80,7 @@ def list_patterns(
     certificate: Certificate,
     top: Cost,
     most: int,
+    budget: Budget,
     most_nodes: int = 20_000_000,
     lattice: Lattice | None = None,
 ) -> list[Listed] | None:
@@ -89,7 +93,7 @@ def list_patterns(
     certificate
         Valid integer prices.
     most, most_nodes
-        Limits on the list and on the search for it.
+        Limits on the list and on the search for it; the search also ends with the budget.
     lattice
         Only patterns that can be completed within the gap along it.
     """
@@ -97,11 +101,15 @@ def list_patterns(
     prices = np.array(certificate.item_prices, np.int64)
     demands = np.array(problem.demands, np.int64)
     gap = top * scale - dual_value(problem, certificate)
+    if not budget.counted:
+        most_nodes = min(most_nodes, int(budget.seconds_left() * _NODES_A_SECOND))
     listed: list[Listed] = []
     size = 0
     for group in pricer.classes:
         ordered = _Ordered(group, prices, demands, scale, lattice)
         for t in group.members:
+            if budget.over():
+                return None
             source = problem.stocks[t].source
             least = problem.worth_limit(t, scale) + certificate.source_prices[source] - gap
             counts, complete = ordered.fillings(t, least, most - size, most_nodes)
@@ -120,14 +128,14 @@ def widest_band(
 ) -> tuple[Cost, list[Listed]] | None:
     """The highest cost, from `bound` up to `highest`, whose list of patterns is not too long, and the list."""
     step = pricer.problem.cost_step
-    listed = list_patterns(pricer, certificate, highest, most)
+    listed = list_patterns(pricer, certificate, highest, most, budget)
     if listed is not None:
         return highest, listed
     low, high = bound - step, highest
     best: tuple[Cost, list[Listed]] | None = None
     while high - low > step and not budget.over():
         middle = low + (high - low) // (2 * step) * step
-        listed = list_patterns(pricer, certificate, middle, most)
+        listed = list_patterns(pricer, certificate, middle, most, budget)
         if listed is None:
             high = middle
         else:

@@ -14,6 +14,7 @@ from nesting.bars.correct import correct
 from nesting.bars.counts import StickCounts, Undecided, unpackable_prices
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive
+from nesting.bars.enumerate import widest_band
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
 from nesting.bars.mip import combine
@@ -28,6 +29,7 @@ from stock.money import Cost
 
 _SCALE_BITS = 40
 _POOL = 6_000
+_HANDY = 150
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
 
@@ -62,15 +64,20 @@ class Answer:
         return self.cost <= self.searched
 
 
-def solve(problem: Problem, budget: Budget, seed: int) -> Answer:
+def solve(problem: Problem, budget: Budget, seed: int, tie: Cost = 0) -> Answer:
     """Solve a problem until it is proved or the budget is over.
+
+    Parameters
+    ----------
+    tie
+        Patterns of solutions that cost up to so much more are put into the answer's pool too.
 
     Raises
     ------
     NoStock
         If the limited sources do not hold the items, or no way to make them hold was found.
     """
-    return _Search(problem, budget, seed).run()
+    return _Search(problem, budget, seed).run(tie)
 
 
 def bound_only(problem: Problem, budget: Budget) -> SafeBound:
@@ -99,7 +106,7 @@ class _Search:
         self.activity: Floats = np.zeros(0)
         self.has_corner = False
 
-    def run(self) -> Answer:
+    def run(self, tie: Cost) -> Answer:
         try:
             self._accept(fill_greedily(self.pricer, self.demands))
         except NoStock:
@@ -123,7 +130,8 @@ class _Search:
             self._dive(tries=1)
         self._improve(proof)
         self._report("settling ties", proof.bound)
-        return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), tuple(self._pool()))
+        pool = self._handy_patterns(bound, self.cost + tie)
+        return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), pool)
 
     def _relax(self) -> None:
         """The linear relaxation; raises NoStock if even fractions of sticks do not hold the items."""
@@ -260,6 +268,12 @@ class _Search:
         self.solution, self.cost = candidate, cost
         self.master.add(candidate)
         return True
+
+    def _handy_patterns(self, bound: SafeBound, top: Cost) -> tuple[Pattern, ...]:
+        """The patterns at hand of least reduced cost, after those of a narrow band that may never have been priced."""
+        band = widest_band(self.pricer, bound.certificate, bound.value, top, _HANDY, self.budget)
+        listed = [p for part in band[1] for p in part.patterns()] if band else []
+        return tuple(dict.fromkeys([*listed, *self._pool()[:_HANDY]]))
 
     def _waste(self, pattern: Pattern) -> float:
         return reduced_cost(self.problem, pattern, self.duals, self.source_duals) / self.unit

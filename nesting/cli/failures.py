@@ -15,6 +15,8 @@ from nesting.findings import InputError, OutputError, PlanBroken
 from nesting.version import VERSION
 from stock.errors import BadValue
 
+_MOST_LINES = 60
+
 
 def run(command: click.Command, args: list[str] | None = None) -> int:
     """Run a command; returns the exit code after telling the user what went wrong, if anything."""
@@ -27,7 +29,7 @@ def run(command: click.Command, args: list[str] | None = None) -> int:
         error.show()
         return error.exit_code
     except InputError as error:
-        return _say([str(f) for f in error.findings], 2)
+        return _say(_first_of([str(f) for f in error.findings]), 2)
     except BadValue as error:
         return _say([str(error)], 2)
     except OutputError as error:
@@ -36,6 +38,12 @@ def run(command: click.Command, args: list[str] | None = None) -> int:
         return _own_fault("the check found breaches in the plan, so nothing is written", list(error.breaches))
     except Exception:
         return _own_fault("something went wrong that should not", traceback.format_exc().splitlines())
+
+
+def _first_of(lines: list[str]) -> list[str]:
+    """As many lines as one reads; the rest counted."""
+    more = len(lines) - _MOST_LINES
+    return [*lines[:_MOST_LINES], f"and {more} more"] if more > 0 else lines
 
 
 def _say(lines: list[str], code: int) -> int:

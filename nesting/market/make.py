@@ -98,15 +98,15 @@ class _Planner:
         self.job, self.group, self.budget, self.seed = job, group, budget, seed
         self.priced = is_priced(group)
         self.sizes = sizes_of(group)
+        self.tie = to_cost(job.shop.tie) if self.priced else 0
 
     def plan(self) -> GroupPlan:
         best, searched, relaxed, certificate, is_dual = self._solve()
-        tie = 0 if not self.priced else to_cost(self.job.shop.tie)
         solution, improved = improve_ties(
             best.built.problem,
             best.answer.solution,
             best.answer.pool,
-            best.answer.cost + tie,
+            best.answer.cost + self.tie,
             self.budget,
             self.seed,
         )
@@ -134,7 +134,7 @@ class _Planner:
         choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
         if len(choices) == 1:
             built = build(self.job, self.group, self.sizes, choices[0], self.priced)
-            answer = solve(built.problem, self.budget, self.seed)
+            answer = solve(built.problem, self.budget, self.seed, self.tie)
             is_dual = answer.searched == answer.bound.value
             return (
                 _Best(built, answer),
@@ -173,7 +173,7 @@ class _Planner:
                 None if not self.budget.counted else (self.budget.steps_left() or 0) // 2,
                 self.budget.progress,
             )
-            answer = solve(built.problem, share, self.seed)
+            answer = solve(built.problem, share, self.seed, self.tie)
             bounds.append(built.sunk + answer.searched)
             if best is None or built.sunk + answer.cost < best.cost:
                 best = _Best(built, answer)
