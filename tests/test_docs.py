@@ -91,7 +91,9 @@ def test_the_developers_notes_give_a_reason_for_every_dependency() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     names = {re.split(r"[<>=]", dependency)[0] for dependency in project["dependencies"]}
     table = DEVELOPERS.partition("## Dependencies")[2].partition("| --- | --- |")[2]
-    assert set(re.findall(r"^\| ([\w-]+) \| \S", table, flags=re.MULTILINE)) == names
+    given = set(re.findall(r"^\| ([\w-]+) \| \S", table, flags=re.MULTILINE))
+    assert len(names) >= 10
+    assert names - given == set()
 
 
 def test_every_file_that_the_developers_notes_name_is_there() -> None:
