@@ -121,6 +121,8 @@ class Saw:
         Largest side of a section that goes through the saw, ticks; None: any.
     max_angle
         Largest mitre, degrees from square; None: any.
+    rate
+        Metal area that it cuts in a minute, mm2; None: not said.
     """
 
     name: str
@@ -129,12 +131,15 @@ class Saw:
     grip: int = 0
     max_size: int | None = None
     max_angle: Decimal | None = None
+    rate: Decimal | None = None
 
     def __post_init__(self) -> None:
         if self.kerf < 0 or self.grip < 0:
             raise BadValue(f"saw {self.name}: kerf and grip must not be negative")
         if self.trim and self.trim < self.kerf:
-            raise BadValue(f"saw {self.name}: trim includes the kerf of its cut, so it cannot be less than the kerf")
+            raise BadValue(
+                f"saw {self.name}: trim includes the kerf of its cut, so it cannot be less than the kerf"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,13 +165,16 @@ class Shop:
     keep_length
         Shortest remainder worth keeping, ticks.
     offcut_share
-        Share of its price per length that a kept offcut earns (not yet in the objective).
+        Share of its price per length that a kept offcut earns in the estimate (not yet in the objective).
     tie
         Money within which two plans count as equally cheap.
     denominator
         Finest fraction of an inch that is printed.
     lift_kg
         What one person may lift alone, for the caution.
+    rates
+        (name, value) of the rates of the estimate that are set, in the units of the shop: the fields of
+        `nesting.estimate.Rates`.
     other
         Known settings that this version does not use, as written.
     """
@@ -179,6 +187,7 @@ class Shop:
     tie: Decimal = Decimal(0)
     denominator: int = 32
     lift_kg: Decimal = Decimal(23)
+    rates: tuple[tuple[str, Decimal], ...] = ()
     other: tuple[tuple[str, str], ...] = ()
 
 

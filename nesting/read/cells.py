@@ -57,6 +57,14 @@ def as_number(cell: Cell, decimal: str) -> Decimal:
     return Decimal(text.replace(",", "."))
 
 
+def as_positive(cell: Cell, decimal: str) -> Decimal:
+    """A plain number above zero; raises BadValue for anything else."""
+    number = as_number(cell, decimal)
+    if not number:
+        raise BadValue(f"{cell.text!r} must be above zero; write a plain number, or leave it blank")
+    return number
+
+
 def as_count(cell: Cell, decimal: str, least: int = 1) -> int:
     """A whole number from `least` to 100,000; raises BadValue for anything else."""
     allowed = f"write a whole number from {least} to {MOST:,}"

@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from typing import TypeVar
 
 from nesting.findings import Severity
-from nesting.read.cells import Style, as_count, as_length, as_money, as_number, as_range
+from nesting.read.cells import Style, as_count, as_length, as_money, as_number, as_positive, as_range
 from nesting.read.grid import EMPTY, Cell, Row, lookup, plain
 from nesting.read.sheet import Findings, Sheet
 from stock.errors import BadLength, BadMaterial, BadValue
@@ -92,6 +92,10 @@ class Line:
     def money(self, column: str) -> Decimal | None:
         """An amount, None if the cell is empty."""
         return self._convert(column, lambda cell: as_money(cell, self.style.decimal), None, "bad-money")
+
+    def positive(self, column: str) -> Decimal | None:
+        """A number above zero, None if the cell is empty."""
+        return self._convert(column, lambda cell: as_positive(cell, self.style.decimal), None, "bad-number")
 
     def angle(self, column: str) -> Decimal | None:
         """Degrees from a square cut, 0 to below 90; None if the cell is empty."""
@@ -179,7 +183,7 @@ class Line:
                 )
         for column in self.sheet.table.columns:
             cell = self.cell(column.name)
-            if column.required and not cell:
+            if column.required and not column.may_be_blank and not cell:
                 self.report(
                     "empty-cell",
                     f"the cell is empty; fill it in ({column.explanation.rstrip('.')})",

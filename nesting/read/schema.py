@@ -25,6 +25,8 @@ class Column:
         broken in silence, so a filled cell stops the job.
     required
         Whether the column must be there and every row must fill it.
+    may_be_blank
+        Of a required column: whether rows may leave it empty after all.
     others
         Common other names.
     choices
@@ -35,6 +37,7 @@ class Column:
     explanation: str
     kind: Kind = "text"
     required: bool = False
+    may_be_blank: bool = False
     others: tuple[str, ...] = ()
     choices: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
@@ -456,7 +459,12 @@ SAWS = Table(
             others=("max mitre", "max miter"),
             explanation="Largest mitre, degrees from a square cut; blank: any.",
         ),
-        Column(name="rate", kind="unused", explanation=_NOT_YET),
+        Column(
+            name="rate",
+            kind="number",
+            others=("cutting rate", "area rate"),
+            explanation="Metal area it cuts in a minute, in2 or mm2 by the job's unit, for the estimate.",
+        ),
     ),
 )
 
@@ -488,7 +496,12 @@ SHOP = Table(
     others=("settings", "setup"),
     columns=(
         Column(name="SETTING", required=True, others=("name", "key", "option"), explanation="What is set."),
-        Column(name="VALUE", required=True, explanation="What it is set to."),
+        Column(
+            name="VALUE",
+            required=True,
+            may_be_blank=True,
+            explanation="What it is set to; blank: as if the row were not there.",
+        ),
         Column(
             name="note", others=("notes", "remark", "explanation", "comment"), explanation="For you alone."
         ),
@@ -497,6 +510,107 @@ SHOP = Table(
 
 TABLES = (PARTS, HOLES, ASSEMBLIES, OFFERS, YARDS, RACK, SAWS, ALLOW, SHOP)
 """In the order of the template and of the messages."""
+
+RATE_SETTINGS = (
+    Setting(
+        name="labour_rate",
+        others=(
+            "rate",
+            "rates",
+            "hourly rate",
+            "labour",
+            "labor",
+            "labor rate",
+        ),
+        explanation="Money for an hour of work; blank: hours are shown without money.",
+    ),
+    Setting(
+        name="machine_rate",
+        others=("machine",),
+        explanation="Money for an hour that a saw runs, beyond the work at it; blank: not counted.",
+    ),
+    Setting(
+        name="contingency",
+        others=("reserve",),
+        explanation="Percent on all lines of the estimate; blank: none.",
+    ),
+    Setting(
+        name="tax",
+        others=(
+            "vat",
+            "sales tax",
+        ),
+        explanation="Percent on everything, contingency included; blank: none.",
+    ),
+    Setting(
+        name="saw_rate",
+        others=("cutting rate",),
+        explanation="Metal area cut in a minute by a saw without its own rate, in2 or mm2; blank: 2 in2 or 1300 mm2.",
+    ),
+    Setting(name="seconds_per_piece", explanation="Handling of one piece at the saw, seconds; blank: 20."),
+    Setting(name="seconds_per_stick", explanation="Handling of one stick at the saw, seconds; blank: 120."),
+    Setting(
+        name="seconds_per_stop",
+        others=("seconds per stop move",),
+        explanation="Moving the stop of the saw once, seconds; blank: 30.",
+    ),
+    Setting(
+        name="clean_rate",
+        others=("cleaning rate",),
+        explanation="Surface freed from mill scale in an hour, ft2 or m2; blank: 20 ft2 or 2 m2.",
+    ),
+    Setting(
+        name="disc_area",
+        explanation="Surface that one disc frees from scale, ft2 or m2; blank: 10 ft2 or 1 m2.",
+    ),
+    Setting(
+        name="disc_price",
+        others=("price of a disc",),
+        explanation="Money for one cleaning disc; blank: not known.",
+    ),
+    Setting(
+        name="blade_area",
+        explanation="Metal area that one blade or wheel of the saw cuts, in2 or mm2; blank: blades are not counted.",
+    ),
+    Setting(
+        name="blade_price",
+        others=("price of a blade",),
+        explanation="Money for one blade or wheel of the saw; blank: blades are not counted.",
+    ),
+    Setting(name="coats", others=("coats of paint",), explanation="Coats of paint, 0 for none; blank: 1."),
+    Setting(
+        name="paint_rate",
+        others=("painting rate",),
+        explanation="Surface given one coat in an hour, ft2 or m2; blank: 100 ft2 or 10 m2.",
+    ),
+    Setting(
+        name="paint_solids",
+        others=(
+            "solids",
+            "volume solids",
+        ),
+        explanation="Percent of the paint's volume that stays on; blank: 50.",
+    ),
+    Setting(
+        name="paint_film",
+        others=(
+            "film",
+            "dry film",
+        ),
+        explanation="Thickness of one dry coat, mil or µm; blank: 2 mil or 50 µm.",
+    ),
+    Setting(
+        name="paint_loss",
+        others=("loss",),
+        explanation="Percent of the paint that is lost on the way; blank: 30.",
+    ),
+    Setting(
+        name="paint_price",
+        others=("price of paint",),
+        explanation="Money for a US gallon or a litre of paint; blank: not known.",
+    ),
+)
+"""Of the estimate; what a blank one starts from stands in `nesting.estimate.Rates`."""
 
 SETTINGS = (
     Setting(
@@ -536,11 +650,14 @@ SETTINGS = (
         others=("lift_kg", "lift limit"),
         explanation="What one person may lift alone, for the caution.",
     ),
-    Setting(name="offcut_share", explanation=_NOT_YET, used=False),
+    Setting(
+        name="offcut_share",
+        others=("offcut credit",),
+        explanation="Share of its price that a kept offcut is worth in the estimate: 0.5, 50 %; blank: none.",
+    ),
     Setting(name="torch_kerf", explanation=_NOT_YET, used=False),
     Setting(name="clearance", explanation=_NOT_YET, used=False),
     Setting(name="edge", explanation=_NOT_YET, used=False),
     Setting(name="bed", explanation=_NOT_YET, used=False),
-    Setting(name="rate", others=("rates", "hourly rate", "labour rate"), explanation=_NOT_YET, used=False),
-    Setting(name="tax", others=("vat", "sales tax"), explanation=_NOT_YET, used=False),
+    *RATE_SETTINGS,
 )

@@ -10,6 +10,7 @@ from nesting.job import Shop, Unit
 from nesting.read.cells import Style, as_length, as_money, as_number
 from nesting.read.grid import Cell, lookup, plain
 from nesting.read.line import Line
+from nesting.read.rates import RATES, as_share
 from nesting.read.schema import SETTINGS, Setting
 from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
 from stock.errors import BadValue
@@ -44,8 +45,15 @@ def read_shop(sheet: Sheet | None, findings: Findings) -> Shop:
             taken = _taken(line, convert, style)
             if taken is not None:
                 values[key] = taken
-    other = tuple((name, line.cell("VALUE").text) for name, line in lines.items() if name not in _READERS)
-    return Shop(**values, other=tuple(o for o in other if o[0] not in ("units", "decimal")))
+    used = {"units", "decimal", *_READERS, *RATES}
+    other = tuple((name, line.cell("VALUE").text) for name, line in lines.items() if name not in used)
+    return Shop(**values, rates=_rates(words, style), other=other)
+
+
+def _rates(words: dict[str, Line], style: Style) -> tuple[tuple[str, Decimal], ...]:
+    """Those of the estimate that are set, in the units of the shop."""
+    taken = [(name, _taken(words[name], RATES[name], style)) for name in RATES if name in words]
+    return tuple((name, value) for name, value in taken if value is not None)
 
 
 def _lines(sheet: Sheet, findings: Findings) -> dict[str, Line]:
@@ -135,6 +143,7 @@ _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "currency": ("currency", _currency),
     "keep_length": ("keep_length", as_length),
     "tie": ("tie", lambda cell, style: as_money(cell, style.decimal)),
+    "offcut_share": ("offcut_share", as_share),
     "denominator": ("denominator", _denominator),
     "lift": ("lift_kg", as_weight),
 }

@@ -11,6 +11,9 @@ from stock.material import fits
 from stock.offer import Offer
 from stock.rack import RackPiece
 
+MM2_PER_IN2 = Decimal("645.16")
+"""Exact: an inch is 25.4 mm."""
+
 
 def read_rack(lines: list[Line]) -> tuple[RackPiece, ...]:
     """The rack pieces whose rows can be taken."""
@@ -46,14 +49,19 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
         name, kerf = line.text("SAW"), line.length("KERF")
         trim, grip = line.length("trim", 0), line.length("grip", 0)
         max_size, max_angle = line.length("max_size", positive=True), line.angle("max_angle")
+        rate = line.positive("rate")
         line.check_once("SAW", name, seen)
-        if line.cell("rate"):
-            line.report("unused-column", "column rate has no effect in this version", "rate", "notice")
         if line.failed or kerf is None or trim is None or grip is None:
             continue
         try:
             saws[name] = Saw(
-                name=name, kerf=kerf, trim=trim, grip=grip, max_size=max_size, max_angle=max_angle
+                name=name,
+                kerf=kerf,
+                trim=trim,
+                grip=grip,
+                max_size=max_size,
+                max_angle=max_angle,
+                rate=rate and rate * (MM2_PER_IN2 if line.style.unit == "in" else 1),
             )
         except BadValue as error:
             line.report("bad-saw", f"{error}; mend trim or KERF", "trim")

@@ -1,0 +1,107 @@
+"""Measures, rounding and wording that all lines of an estimate share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
+from fractions import Fraction
+
+from nesting.estimate.line import Line
+from nesting.estimate.rates import Rates
+from nesting.job import Shop, Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measures:
+    """The units that a shop counts cuts, surface and paint in.
+
+    Parameters
+    ----------
+    cut, cut_mm2
+        Unit of the metal area of a cut, and how many mm2 it is.
+    surface, surface_m2
+        Unit of surface, and how many m2 it is.
+    paint, film
+        Units of the volume of paint and of the thickness of a coat.
+    spread
+        Surface that one unit of paint covers one unit of film thick.
+    """
+
+    cut: str
+    cut_mm2: float
+    surface: str
+    surface_m2: float
+    paint: str
+    film: str
+    spread: Fraction
+
+
+_MEASURES: dict[Unit, Measures] = {
+    "in": Measures(
+        cut="in²",
+        cut_mm2=645.16,
+        surface="ft²",
+        surface_m2=0.09290304,
+        paint="gal",
+        film="mil",
+        spread=Fraction(231 * 1000, 144),  # a US gallon is 231 cubic inches
+    ),
+    "mm": Measures(
+        cut="mm²", cut_mm2=1.0, surface="m²", surface_m2=1.0, paint="L", film="µm", spread=Fraction(1000)
+    ),
+}
+
+
+def measures_of(shop: Shop) -> Measures:
+    """The units of a shop."""
+    return _MEASURES[shop.unit]
+
+
+def cents(amount: Decimal | Fraction) -> Decimal:
+    """Money to the cent, half up."""
+    exact = Decimal(amount.numerator) / amount.denominator if isinstance(amount, Fraction) else amount
+    return exact.quantize(Decimal("0.01"), ROUND_HALF_UP)
+
+
+def hours_up(seconds: float) -> Decimal:
+    """Hours to a hundredth, rounded up, so that no work takes no time.
+
+    >>> hours_up(1), hours_up(3600), hours_up(0)
+    (Decimal('0.01'), Decimal('1.00'), Decimal('0.00'))
+    """
+    clear_of_noise = Decimal(seconds / 3600).quantize(Decimal("0.0000001"), ROUND_HALF_UP)
+    return clear_of_noise.quantize(Decimal("0.01"), ROUND_UP)
+
+
+def work(
+    operation: str, seconds: float, how: str, rates: Rates, names: tuple[str, ...], *, start: bool = False
+) -> Line:
+    """A line of hours at the labour rate; `names` are the rates that went into it, `start` is for others."""
+    hours = hours_up(seconds)
+    return Line(
+        operation=operation,
+        kind="work",
+        amount=None if rates.labour_rate is None else cents(hours * rates.labour_rate),
+        hours=hours,
+        how=how,
+        is_start_value=start or rates.are_start_values(*names),
+    )
+
+
+def number_words(value: Decimal | float, shop: Shop) -> str:
+    """A measured number to three digits, the whole of it where it has more; a setting as it was written.
+
+    >>> number_words(38.5719, Shop()), number_words(1234.4, Shop()), number_words(Decimal("62.75"), Shop())
+    ('38.6', '1,234', '62.75')
+    """
+    if isinstance(value, Decimal):
+        places = max(0, -int(round(value, 4).normalize().as_tuple().exponent))
+    else:
+        places = max(0, 2 - _magnitude(value))
+    text = f"{value:,.{places}f}"
+    return text.translate(str.maketrans(",.", ".,")) if shop.decimal == "," else text
+
+
+def _magnitude(value: float) -> int:
+    """Power of ten of the first digit, as it is printed to three digits."""
+    return int(f"{value:.2e}".partition("e")[2])

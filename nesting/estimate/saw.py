@@ -1,0 +1,148 @@
+"""Lines for the saws: how long the cuts take by the metal they go through, and the handling around them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from nesting.estimate.figures import cents, measures_of, number_words, work
+from nesting.estimate.line import Line
+from nesting.estimate.rates import Rates
+from nesting.job import Part, Saw, Shop
+from nesting.plan import Layout, Plan
+from nesting.saw_list import SawList
+from nesting.words import counted, money_words
+
+
+@dataclass(frozen=True, slots=True)
+class _Cuts:
+    """How many cuts a saw makes, and the metal area they go through, mm2."""
+
+    count: int
+    area_mm2: float
+
+
+def saw_lines(plan: Plan, saws: SawList, rates: Rates) -> list[Line]:
+    """Cuts of each saw, handling, and what the saws themselves cost, if the shop said so."""
+    shop = plan.job.shop
+    parts = {part.mark: part for part in plan.job.parts}
+    cuts = {saw: _cuts(saw, saws, parts) for saw in plan.job.saws}
+    used = {saw: found for saw, found in cuts.items() if found.count}
+    lines = [_cutting(saw, found, rates, shop) for saw, found in used.items()]
+    if saws.cut:
+        lines.append(_handling(saws, rates, shop))
+    lines += _running(lines[: len(used)], rates, shop)
+    lines += _blades(sum(found.area_mm2 for found in used.values()), rates, shop)
+    return lines
+
+
+def cut_angles(layout: Layout, parts: Mapping[str, Part]) -> tuple[Decimal, ...]:
+    """The angle from square of every cut that a stick gets, in cutting order.
+
+    Parameters
+    ----------
+    layout
+        Pieces lie with their end a first.
+    parts
+        By mark.
+
+    Returns
+    -------
+    tuple[Decimal, ...]
+        The first end squared off, if it is trimmed; of each piece every end that does not stand square
+        already, where the cut before freed the piece before. A square end that falls on the end of the stick
+        needs no cut.
+    """
+    square = Decimal(0)
+    angles = [square] if layout.head else []
+    is_square = True
+    for piece in layout.pieces:
+        part = parts[piece.mark]
+        if part.end_a or not is_square:
+            angles.append(part.end_a)
+        if part.end_b or piece.start + piece.extent < layout.length:
+            angles.append(part.end_b)
+        is_square = not part.end_b
+    return tuple(angles)
+
+
+def cut_area(area_mm2: float, angle: Decimal) -> float:
+    """Metal area of one cut, mm2: of a mitre the section's area over the cosine of its angle."""
+    return area_mm2 / math.cos(math.radians(float(angle)))
+
+
+def cut_seconds(area_mm2: float, rate_mm2: float) -> float:
+    """Seconds to cut through a metal area, at an area a minute; both mm2."""
+    return 60 * area_mm2 / rate_mm2
+
+
+def _cuts(saw: Saw, saws: SawList, parts: Mapping[str, Part]) -> _Cuts:
+    count, area = 0, 0.0
+    for block in saws.blocks:
+        if block.saw != saw:
+            continue
+        for stick in block.sticks:
+            angles = cut_angles(stick.layout, parts)
+            count += len(angles) * stick.layout.times
+            area += stick.layout.times * sum(cut_area(block.material.area_mm2, angle) for angle in angles)
+    return _Cuts(count, area)
+
+
+def _cutting(saw: Saw, cuts: _Cuts, rates: Rates, shop: Shop) -> Line:
+    measures = measures_of(shop)
+    rate_mm2 = float(saw.rate) if saw.rate else float(rates.saw_rate) * measures.cut_mm2
+    shown = Decimal(rate_mm2 / measures.cut_mm2).quantize(Decimal("0.0001")).normalize()
+    area = number_words(cuts.area_mm2 / measures.cut_mm2, shop)
+    how = (
+        f"{counted(cuts.count, 'cut')} through {area} {measures.cut} of metal at "
+        f"{number_words(shown, shop)} {measures.cut} a minute{'' if saw.rate else rates.mark('saw_rate')}"
+    )
+    names = () if saw.rate else ("saw_rate",)
+    return work(f"Cutting, {saw.name}", cut_seconds(cuts.area_mm2, rate_mm2), how, rates, names)
+
+
+def _handling(saws: SawList, rates: Rates, shop: Shop) -> Line:
+    sticks = sum(stick.layout.times for stick in saws.cut)
+    pieces = sum(len(stick.layout.pieces) * stick.layout.times for stick in saws.cut)
+    counts = (
+        (sticks, "stick", "seconds_per_stick"),
+        (pieces, "piece", "seconds_per_piece"),
+        (saws.stop_moves, "stop move", "seconds_per_stop"),
+    )
+    seconds = sum(count * getattr(rates, name) for count, _, name in counts)
+    how = ", ".join(
+        f"{counted(count, what)} × {number_words(getattr(rates, name), shop)} s{rates.mark(name)}"
+        for count, what, name in counts
+    )
+    return work("Handling at the saw", float(seconds), how, rates, tuple(name for *_, name in counts))
+
+
+def _running(cutting: list[Line], rates: Rates, shop: Shop) -> list[Line]:
+    """What the saws cost while they cut, beyond the work at them."""
+    if rates.machine_rate is None or not cutting:
+        return []
+    hours = sum((line.hours for line in cutting if line.hours is not None), Decimal(0))
+    return [
+        Line(
+            operation="Saws running",
+            kind="machine",
+            amount=cents(hours * rates.machine_rate),
+            how=f"{number_words(hours, shop)} h of cutting at {money_words(rates.machine_rate, shop)} an hour",
+            is_start_value=any(line.is_start_value for line in cutting),
+        )
+    ]
+
+
+def _blades(area_mm2: float, rates: Rates, shop: Shop) -> list[Line]:
+    if rates.blade_price is None or rates.blade_area is None or not area_mm2:
+        return []
+    measures = measures_of(shop)
+    area = area_mm2 / measures.cut_mm2
+    worn = Decimal(area / float(rates.blade_area)).quantize(Decimal("0.01"))
+    how = (
+        f"{number_words(area, shop)} {measures.cut} of metal at {number_words(rates.blade_area, shop)} {measures.cut} "
+        f"a blade: {number_words(worn, shop)} × {money_words(rates.blade_price, shop)}"
+    )
+    return [Line(operation="Blades", kind="supply", amount=cents(worn * rates.blade_price), how=how)]
