@@ -173,7 +173,9 @@ class GroupPlan:
         """How far the cost is above the bound, as a share of the bound."""
         if self.proved:
             return 0.0
-        return float((self.cost - self.bound.value) / self.bound.value) if self.bound.value > 0 else float("inf")
+        return (
+            float((self.cost - self.bound.value) / self.bound.value) if self.bound.value > 0 else float("inf")
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

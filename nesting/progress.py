@@ -72,6 +72,15 @@ class Budget:
         """Steps left, None if not by steps."""
         return None if self._work is None else max(0, self._work)
 
+    def share(self, part: float, progress: Progress | None = None) -> Budget:
+        """A budget of its own that may use a part of what is left, told to another display if one is given."""
+        steps = self.steps_left()
+        return Budget(
+            None if self.seconds_left() == float("inf") else part * self.seconds_left(),
+            None if steps is None else max(1, int(part * steps)),
+            progress or self.progress,
+        )
+
     def over(self) -> bool:
         """Whether it is time to hand over the best so far."""
         if self.progress.interrupted():

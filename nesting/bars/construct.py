@@ -8,9 +8,10 @@ from __future__ import annotations
 import numpy as np
 
 from nesting.bars.pricing import Pricer, to_pattern
-from nesting.bars.problem import Problem
 from nesting.bars.solution import Solution
 from nesting.bars.types import Ints
+
+_MOST_WORK = 400_000_000
 
 
 class NoStock(Exception):
@@ -41,11 +42,12 @@ def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = 
     used = dict(taken or {})
     solution: Solution = {}
     lengths = np.array([i.length for i in problem.items], np.float64)
+    is_quick = is_large(pricer)
     while left.any():
         # long items are worth slightly more per length, since they are harder to place later
         worth = lengths * (1.0 + lengths / lengths.max()) * (2**20 / lengths.max())
         prices = np.where(left > 0, np.maximum(1, worth.astype(np.int64)), 0)
-        choice = best_value(problem, pricer, prices, left, used)
+        choice = best_value(pricer, prices, left, used, is_quick)
         if choice is None:
             raise NoStock(left)
         stock, counts = choice
@@ -62,19 +64,42 @@ def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = 
     return solution
 
 
+def is_large(pricer: Pricer) -> bool:
+    """Whether filling every stick exactly would take more than a second or so."""
+    problem = pricer.problem
+    longest = max(s.length for s in problem.stocks)
+    sticks = sum(i.length * i.demand for i in problem.items) // longest
+    return min(sticks, 4 * len(problem.items)) * pricer.work > _MOST_WORK
+
+
 def best_value(
-    problem: Problem, pricer: Pricer, prices: Ints, left: Ints, used: dict[int, int]
+    pricer: Pricer, prices: Ints, left: Ints, used: dict[int, int], is_quick: bool = False
 ) -> tuple[int, Ints] | None:
-    """The stock and filling that cost least for their worth, among sticks still to be had."""
-    found = pricer.best(prices, [0] * len(problem.stocks), left)
-    best: tuple[float, int, int, Ints] | None = None
-    for t, priced in found.items():
-        stock = problem.stocks[t]
-        limit = problem.sources[stock.source].limit
-        if priced.counts is None or (limit is not None and used.get(stock.source, 0) >= limit):
+    """The stock and filling that cost least for their worth, among sticks still to be had.
+
+    Parameters
+    ----------
+    prices
+        Worth of each item.
+    left, used
+        Items not yet cut; sticks of each source already used.
+    is_quick
+        Fill in one sweep instead of best.
+    """
+    problem = pricer.problem
+    if is_quick:
+        fillings = pricer.quick(left)
+    else:
+        found = pricer.best(prices, [0] * len(problem.stocks), left)
+        fillings = {t: p.counts for t, p in found.items() if p.counts is not None}
+    best: tuple[float, float, int, Ints] | None = None
+    for t, counts in fillings.items():
+        source = problem.stocks[t].source
+        limit = problem.sources[source].limit
+        if limit is not None and used.get(source, 0) >= limit:
             continue
-        worth = float(prices @ priced.counts)
-        key = (problem.cost(to_pattern(t, priced.counts)) / worth, -priced.value, t)
+        worth = float(prices @ counts)
+        key = (problem.cost(to_pattern(t, counts)) / worth, -worth, t)
         if best is None or key < best[:3]:
-            best = (*key, priced.counts)
+            best = (*key, counts)
     return None if best is None else (best[2], best[3])

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from nesting.bars.construct import best_value
+from nesting.bars.construct import best_value, is_large
 from nesting.bars.pricing import Pricer, to_pattern
 from nesting.bars.solution import Solution
 from nesting.bars.types import Floats, Ints
@@ -45,7 +45,7 @@ class Correction:
         solution: Solution = {}
         while left.any():
             prices = np.where(left > 0, np.maximum(1, (self._values * _UNIT).astype(np.int64)), 0)
-            choice = best_value(problem, self.pricer, prices, left, used)
+            choice = best_value(self.pricer, prices, left, used)
             if choice is None:
                 return None
             stock, counts = choice
@@ -75,7 +75,9 @@ class Correction:
 def correct(
     pricer: Pricer, demands: Ints, rng: np.random.Generator, passes: int, budget: Budget
 ) -> Iterator[Solution]:
-    """Solutions of several passes, in the order found."""
+    """Solutions of several passes, in the order found; none where a pass would take too long."""
+    if is_large(pricer):
+        return
     correction = Correction(pricer, rng)
     for _ in range(passes):
         if budget.over():

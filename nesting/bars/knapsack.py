@@ -109,6 +109,18 @@ def best_with_each(
 
 
 @njit(cache=True, nogil=True)
+def fill_first(weights: Ints, bounds: Ints, capacity: int) -> Ints:
+    """A quick filling: of each item in order as many as go in."""
+    counts = np.zeros(weights.size, np.int64)
+    left = capacity
+    for i in range(weights.size):
+        take = min(bounds[i], left // weights[i])
+        counts[i] = take
+        left -= take * weights[i]
+    return counts
+
+
+@njit(cache=True, nogil=True)
 def branch_and_bound(
     weights: Ints, values: Ints, bounds: Ints, capacity: int, floor: int, most_nodes: int
 ) -> tuple[int, Ints, bool]:
@@ -373,4 +385,12 @@ def sparse_best(
     return best, counts, True
 
 
-__all__ = ["best_with_each", "branch_and_bound", "list_fillings", "sparse_best", "tables", "trace"]
+__all__ = [
+    "best_with_each",
+    "branch_and_bound",
+    "fill_first",
+    "list_fillings",
+    "sparse_best",
+    "tables",
+    "trace",
+]

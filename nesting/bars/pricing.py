@@ -60,6 +60,7 @@ class StockClass:
         self.step = step
         self.items = np.array(first.items, np.int64)
         self.weights: Ints = np.array([w // step for w in raw], np.int64)
+        self.longest_first = np.argsort(-self.weights, kind="stable")
         self.capacities = {t: problem.stocks[t].capacity // step for t in members}
         self.widest = max(0, *self.capacities.values())
         self.has_table = (len(first.items) + 1) * (self.widest + 1) <= MOST_CELLS
@@ -139,6 +140,26 @@ class Pricer:
         counts = np.zeros(values.size, np.int64)
         knapsack.trace(ahead, group.weights, values, bounds, capacity, values.size, counts)
         return Priced(value, group.spread(counts))
+
+    @property
+    def work(self) -> int:
+        """About how many steps one exact pricing takes."""
+        return sum(c.weights.size * (c.widest + 1) for c in self.classes)
+
+    def quick(self, demands: Ints) -> dict[int, Ints]:
+        """For each stock a filling made in one sweep, long items first; counts per item of the problem."""
+        found = {}
+        for group in self.classes:
+            bounds = group.most(demands)
+            for t in group.members:
+                order = group.longest_first
+                counts = np.zeros_like(bounds)
+                counts[order] = knapsack.fill_first(
+                    group.weights[order], bounds[order], max(0, group.capacities[t])
+                )
+                if counts.any():
+                    found[t] = group.spread(counts)
+        return found
 
     def best_with_each(
         self, prices: Ints, thresholds: Sequence[int], demands: Ints

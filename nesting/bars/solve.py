@@ -136,7 +136,9 @@ class _Search:
     def _relax(self) -> None:
         """The linear relaxation; raises NoStock if even fractions of sticks do not hold the items."""
         self.master.add(self.solution)
-        _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, self.budget)
+        # a relaxation that is cut short still gives a bound, and rounding needs its time
+        share = self.budget.share(0.85)
+        _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, share)
         self.activity = self.master.activity()
         missing = self.master.missing()
         if done and missing.max(initial=0.0) > 1e-6:

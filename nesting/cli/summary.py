@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from textwrap import wrap
 
 from nesting.order import Order, YardOrder, order_of
 from nesting.plan import Plan
@@ -37,10 +38,10 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
         words = proof_words(group)
         if group.stopped in ("interrupted", "time limit", "work limit", "finished"):
             words += f". {stopped_words(group)}"
-        yield f"{group.name}: {words}"
+        yield from wrap(f"{group.name}: {words}", 80, subsequent_indent="  ")
         yield from (f"  improved: {gain}" for gain in group.improved)
     if len(plan.groups) > 1:
-        yield f"all: {plan_proof_words(plan)}"
+        yield from wrap(f"all: {plan_proof_words(plan)}", 80, subsequent_indent="  ")
     yield f"written to {folder}"
 
 

@@ -91,6 +91,29 @@ class _Best:
         return self.built.sunk + self.answer.cost
 
 
+class _Shifted:
+    """Shows the progress of a choice with the money that the choice commits in any case."""
+
+    def __init__(self, shown: Progress, sunk: Cost) -> None:
+        self._shown, self._sunk = shown, sunk
+
+    def begin(self, group: str, number: int, of: int, priced: bool) -> None:
+        """Hand it on."""
+        self._shown.begin(group, number, of, priced)
+
+    def report(self, doing: str, cost: Cost | None, bound: Cost | None) -> None:
+        """Hand it on, with the committed money."""
+        self._shown.report(
+            doing,
+            None if cost is None else cost + self._sunk,
+            None if bound is None else bound + self._sunk,
+        )
+
+    def interrupted(self) -> bool:
+        """Hand it on."""
+        return self._shown.interrupted()
+
+
 class _Planner:
     """Plans one group."""
 
@@ -168,11 +191,7 @@ class _Planner:
             if best is not None and (bound >= best.cost or self.budget.over()):
                 bounds.append(bound)
                 continue
-            share = Budget(
-                None if self.budget.counted else self.budget.seconds_left() / 2.0,
-                None if not self.budget.counted else (self.budget.steps_left() or 0) // 2,
-                self.budget.progress,
-            )
+            share = self.budget.share(0.5, _Shifted(self.budget.progress, built.sunk))
             answer = solve(built.problem, share, self.seed, self.tie)
             bounds.append(built.sunk + answer.searched)
             if best is None or built.sunk + answer.cost < best.cost:
