@@ -10,9 +10,10 @@ from nesting.write.archive import plan_text
 from nesting.write.folder import write_folder
 from nesting.write.inquiry import inquiry_csv
 from nesting.write.page import page_html
+from nesting.write.paper import paper_bytes
 from nesting.write.workbook import workbook_bytes
 
-_NAMES = frozenset({"plan.html", "plan.xlsx", "plan.json", "inquiry.csv"})
+_NAMES = frozenset({"plan.html", "plan.pdf", "plan.xlsx", "plan.json", "inquiry.csv"})
 
 
 def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
@@ -26,7 +27,7 @@ def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
     Returns
     -------
     tuple[Path, ...]
-        What was written: plan.html, plan.xlsx, plan.json, and inquiry.csv if something has no price.
+        What was written: plan.html, plan.pdf, plan.xlsx, plan.json, and inquiry.csv if something has no price.
 
     Raises
     ------
@@ -41,6 +42,7 @@ def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
         raise PlanBroken(breaches)
     files = {
         "plan.html": page_html(plan).encode("utf-8", "replace"),
+        "plan.pdf": paper_bytes(plan),
         "plan.xlsx": workbook_bytes(plan),
         "plan.json": plan_text(plan).encode("utf-8"),
     }

@@ -24,7 +24,9 @@ def test_a_sound_plan_is_written_whole(plan: Plan, tmp_path: Path) -> None:
     """All files and nothing else; plan.json gives the plan back."""
     out = tmp_path / "deep" / "bench.plan"
     written = write_plan(plan, out)
-    names = {"plan.html", "plan.xlsx", "plan.json"} | ({"inquiry.csv"} if plan.job.name != "bench" else set())
+    names = {"plan.html", "plan.pdf", "plan.xlsx", "plan.json"}
+    if plan.job.name != "bench":
+        names.add("inquiry.csv")
     assert {path.name for path in written} == names
     assert {path.name for path in out.iterdir()} == names
     assert [path.name for path in out.parent.iterdir()] == [out.name]
@@ -51,6 +53,7 @@ def test_a_new_plan_replaces_the_old_and_keeps_what_its_user_added(tmp_path: Pat
     assert read_plan(out) == inch_plan()
     assert {path.name for path in out.iterdir()} == {
         "plan.html",
+        "plan.pdf",
         "plan.xlsx",
         "plan.json",
         "photo.jpg",

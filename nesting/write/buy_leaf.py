@@ -1,0 +1,159 @@
+"""The first leaf of plan.pdf: what to buy, what it costs, how good that is, and what the rack gives."""
+
+from __future__ import annotations
+
+from xml.sax.saxutils import escape
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table, TableStyle
+
+from nesting.cautions import is_heavy
+from nesting.job import Shop
+from nesting.order import Order, OrderLine, YardOrder
+from nesting.plan import Plan
+from nesting.words import counted, length_words, money_words, plan_proof_words, stick_words, weight_words
+from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table, strong, text, with_small
+from nesting.write.leaf import INK, QUIET
+from nesting.write.lettering import BOLD, printable
+from nesting.write.steps import material_words
+
+_ANSWER = ParagraphStyle("answer", BODY, fontName=BOLD, fontSize=21, leading=25)
+_JOB = ParagraphStyle("job", BODY, fontSize=13, leading=17, spaceBefore=6, spaceAfter=8)
+_QUESTION = ParagraphStyle("question", BODY, textColor=QUIET)
+
+
+class Beam(Flowable):
+    """A beam with notches, as on the arm of a steelyard."""
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Points it takes."""
+        self.width, self.height = width, 20.0
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Called by reportlab, with the origin at the lower left corner."""
+        canvas = self.canv
+        canvas.setFillColor(INK)
+        canvas.setStrokeColor(INK)
+        canvas.rect(0, 14, self.width, 4.5, stroke=0, fill=1)
+        canvas.setLineWidth(0.6)
+        for notch in range(int(self.width // 8) + 1):
+            canvas.line(8 * notch, 14, 8 * notch, 4 if notch % 10 == 0 else 9)
+
+
+def buy_leaf(plan: Plan, order: Order, width: float) -> list[Flowable]:
+    """The answers, the buy list yard by yard, and what to take from the rack; for a width in points."""
+    story: list[Flowable] = [Beam(), text(plan.job.name, _JOB), _answers(plan, order, width)]
+    story.append(text("Buy", TITLE))
+    if not order.yards:
+        story.append(text("Nothing: the rack has it all."))
+    for yard in order.yards:
+        story += _yard(yard, plan, width)
+    if order.rack:
+        story += _rack(order, plan, width)
+    return story
+
+
+def _answers(plan: Plan, order: Order, width: float) -> Table:
+    """The three answers; worded as on the page."""
+    shop, proved = plan.job.shop, all(group.proved for group in plan.groups)
+    bought = f"{counted(len(order.yards), 'yard')}, {weight_words(plan.weight_kg, shop)}"
+    if order.rack:
+        bought += f"; {counted(len(order.rack), 'piece')} from the rack"
+    answers = [
+        ("Buy", counted(order.sticks, "stick"), bought),
+        ("Pay", *_pay(plan, order)),
+        ("Best possible?", "yes" if proved else "not proved", plan_proof_words(plan)),
+    ]
+    cells = [[text(what, _QUESTION), text(answer, _ANSWER), text(more)] for what, answer, more in answers]
+    table = Table([cells], colWidths=[0.28 * width, 0.32 * width, 0.4 * width], hAlign="LEFT")
+    table.setStyle(
+        TableStyle(
+            [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)],
+        )
+    )
+    return table
+
+
+def _pay(plan: Plan, order: Order) -> tuple[str, str]:
+    if all(yard.is_priced for yard in order.yards):
+        return money_words(plan.total, plan.job.shop), "fees included" if plan.fees else "material only"
+    if plan.total:
+        return money_words(plan.total, plan.job.shop), "and what still has no price: see inquiry.csv"
+    return "no prices yet", "ask with inquiry.csv"
+
+
+def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
+    shop, name = plan.job.shop, yard.yard.name
+    if yard.yard.lead_days is not None:
+        name = f"{name}, {counted(yard.yard.lead_days, 'day')} from order"
+    rows = [_line(line, plan) for line in yard.lines]
+    for what, fee in yard.fees:
+        rows.append(["", "", text(what), "", "", "", text(money_words(fee, shop), RIGHT)])
+    together = "together" if yard.is_priced else "together, as far as priced"
+    weight, total = weight_words(yard.weight_kg, shop), money_words(yard.total, shop)
+    rows.append(["", "", strong(together), "", "", strong(weight, RIGHT), strong(total, RIGHT)])
+    shares = [0.04, 0.08, 0.29, 0.13, 0.155, 0.155, 0.15]
+    heads = ["", "Count", "Material", "Length", "Each", "Weight", "Total"]
+    table = rows_table([share * width for share in shares], heads, rows, sums=1)
+    return [CondPageBreak(90), text(name, HEADING), table]
+
+
+def _line(line: OrderLine, plan: Plan) -> list[Flowable | str]:
+    shop, offer = plan.job.shop, line.offer
+    material: Flowable = strong(material_words(offer.material))
+    if offer.note:
+        material = Paragraph(
+            f"<b>{escape(printable(material_words(offer.material)))}</b><br/>{escape(printable(offer.note))}",
+            BODY,
+        )
+    weight = f"{weight_words(line.weight_each_kg, shop)} each" if line.count > 1 else ""
+    lift = "two people" if is_heavy(line.weight_each_kg, plan) else ""
+    return [
+        TickBox(),
+        strong(f"{line.count} ×"),
+        material,
+        text(length_text(line, shop)),
+        text("no price" if line.unit_price is None else money_words(line.unit_price, shop), RIGHT),
+        with_small(weight_words(line.weight_kg, shop), ", ".join(filter(None, (weight, lift))), RIGHT),
+        text("–" if line.total is None else money_words(line.total, shop), RIGHT),
+    ]
+
+
+def length_text(line: OrderLine, shop: Shop) -> str:
+    """The length that is ordered."""
+    if line.cut_by_yard:
+        return f"cut to {length_words(line.length, shop)}"
+    said = stick_words(line.length, shop)
+    return f"{said} to {stick_words(line.offer.longest, shop)}" if line.offer.is_random else said
+
+
+def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
+    shop = plan.job.shop
+    rows: list[list[Flowable | str]] = []
+    for take in order.rack:
+        lift = "two people" if is_heavy(take.weight_kg, plan) else ""
+        rows.append(
+            [
+                TickBox(),
+                strong(take.piece.id),
+                strong(material_words(take.piece.material)),
+                text(length_words(take.piece.length, shop)),
+                text(
+                    ", ".join(
+                        said
+                        for said in (take.piece.place, take.piece.heat and f"heat {take.piece.heat}")
+                        if said
+                    )
+                ),
+                with_small(weight_words(take.weight_kg, shop), lift, RIGHT),
+                text(money_words(take.piece.value, shop), RIGHT),
+            ]
+        )
+    shares = [0.04, 0.12, 0.26, 0.13, 0.17, 0.14, 0.14]
+    heads = ["", "Piece", "Material", "Length", "Place", "Weight", "Value"]
+    return [
+        CondPageBreak(90),
+        text("From the rack", HEADING),
+        rows_table([s * width for s in shares], heads, rows),
+    ]

@@ -1,0 +1,136 @@
+"""The card of a stick: its number, its drawing, and its steps in lines that can be ticked off.
+
+A card that does not fit on what is left of a leaf is broken between two lines and goes on, with its number,
+on the next.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+from nesting.write.bar_drawing import draw_picture, picture_height
+from nesting.write.card_line import Line, TickLine
+from nesting.write.leaf import INK, Leaves
+from nesting.write.lettering import BOLD, REGULAR, size_for
+from nesting.write.picture import Picture
+
+_HEAD, _BELOW = 27, 14
+_KEPT_WHOLE = 330
+"""Points of the tallest card that is never broken; it fits on any leaf."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Title:
+    """The head of a card.
+
+    Parameters
+    ----------
+    numbers
+        Numbers of the sticks cut alike.
+    text, aside
+        What they are, at the left; their weight, at the right.
+    lift
+        Whether two people lift one.
+    topic
+        Saw and section, for the head of the leaf.
+    """
+
+    numbers: str
+    text: str
+    aside: str
+    lift: bool
+    topic: str
+
+
+class Card(Flowable):
+    """A stick, or sticks cut alike.
+
+    Parameters
+    ----------
+    picture
+        None where the card goes on from the leaf before.
+    """
+
+    def __init__(self, title: Title, picture: Picture | None, lines: list[Line | TickLine]) -> None:
+        super().__init__()
+        self.title, self.picture, self.lines = title, picture, lines
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Points it takes."""
+        self.width = width
+        self.height = self._top(width) + sum(line.height for line in self.lines) + _BELOW
+        return self.width, self.height
+
+    def split(self, width: float, height: float) -> list[Card]:
+        """What fits into a height, and the rest; nothing if the card had better begin on the next leaf."""
+        fits, left = 0, height - self._top(width) - _BELOW
+        for line in self.lines:
+            left -= line.height
+            if left < 0:
+                break
+            fits += 1
+        if fits < 2 or self.height <= _KEPT_WHOLE:
+            return []
+        together = fits
+        while together > 1 and isinstance(self.lines[together], TickLine):
+            together -= 1
+        fits = together if together > 1 else fits
+        return [
+            Card(self.title, self.picture, self.lines[:fits]),
+            Card(self.title, None, self.lines[fits:]),
+        ]
+
+    def draw(self) -> None:
+        """Called by reportlab, with the origin at the lower left corner."""
+        canvas = self.canv
+        if isinstance(canvas, Leaves):
+            canvas.topics.append(self.title.topic)
+        top = self.height - 4
+        self._draw_head(canvas, top)
+        if self.picture is not None:
+            canvas.saveState()
+            canvas.translate(0, top - _HEAD)
+            draw_picture(canvas, self.picture, self.width)
+            canvas.restoreState()
+        at = self.height - self._top(self.width)
+        for line in self.lines:
+            line.draw(canvas, at, self.width)
+            at -= line.height
+
+    def _top(self, width: float) -> float:
+        """Points of head and drawing."""
+        drawing = 0.0 if self.picture is None else picture_height(self.picture, width) + 6
+        return 4 + _HEAD + drawing
+
+    def _draw_head(self, canvas: Canvas, top: float) -> None:
+        base, numbers = top - 16, self.title.numbers
+        wide = stringWidth(numbers, BOLD, 15) + 14
+        canvas.setStrokeColor(INK)
+        canvas.setFillColor(INK)
+        canvas.setLineWidth(1.5)
+        canvas.roundRect(0.75, base - 5, wide, 21, 3)
+        canvas.setFont(BOLD, 15)
+        canvas.drawString(7.75, base, numbers)
+        end = self.width
+        if self.title.lift:
+            end = _draw_lift(canvas, end, base)
+        canvas.setFont(REGULAR, 11)
+        canvas.drawRightString(end, base, self.title.aside)
+        text = self.title.text if self.picture is not None else f"{self.title.text}, continued"
+        room = end - stringWidth(self.title.aside, REGULAR, 11) - wide - 24
+        canvas.setFont(REGULAR, size_for(text, REGULAR, 12, room, 5))
+        canvas.drawString(wide + 10, base, text)
+
+
+def _draw_lift(canvas: Canvas, end: float, base: float) -> float:
+    """The caution that two people lift; returns where it begins."""
+    wide: float = stringWidth("two people", BOLD, 9) + 8
+    canvas.setLineWidth(1)
+    canvas.rect(end - wide, base - 4, wide, 15, fill=0)
+    canvas.setFont(BOLD, 9)
+    canvas.drawString(end - wide + 4, base, "two people")
+    return end - wide - 8

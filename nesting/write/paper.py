@@ -1,0 +1,222 @@
+"""plan.pdf: the papers for the saw, large enough to read at arm's length, with boxes to tick."""
+
+from __future__ import annotations
+
+import io
+from functools import partial
+
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.platypus import (
+    BaseDocTemplate,
+    CondPageBreak,
+    Flowable,
+    Frame,
+    PageBreak,
+    PageTemplate,
+    Spacer,
+)
+
+from nesting.cautions import cautions_of, is_heavy
+from nesting.offcuts import offcuts_of
+from nesting.order import order_of
+from nesting.plan import Plan
+from nesting.saw_list import Block, SawList, saw_list
+from nesting.words import counted, length_words, number_words, stick_words, weight_words
+from nesting.write.bar_drawing import draw_box
+from nesting.write.buy_leaf import buy_leaf
+from nesting.write.flow import (
+    BODY,
+    HEADING,
+    RIGHT,
+    SMALL,
+    TITLE,
+    TickBox,
+    rows_table,
+    strong,
+    text,
+    with_small,
+)
+from nesting.write.leaf import FOOT, HEAD, INK, MARGIN, Leaves, PaperSize, measures, paper_size
+from nesting.write.lettering import LACKING, REGULAR, is_lacking, load_letters, printable
+from nesting.write.steps import cards_of, material_words
+
+_ROOM_FOR_A_CARD = 170
+"""Points below a heading without which it goes on the next leaf."""
+
+
+def paper_bytes(plan: Plan, size: PaperSize | None = None, compressed: bool = True) -> bytes:
+    """The plan as sheets for the saw: what to buy first, then each saw and section in cutting order.
+
+    Parameters
+    ----------
+    size
+        Of the paper; None: letter in a shop that reads inches, else A4.
+    compressed
+        Whether the pages are packed; the look is the same.
+
+    Returns
+    -------
+    bytes
+        A PDF file, the same each time. It brings its own font; a sign that the font lacks is shown as "◊".
+    """
+    load_letters()
+    width, height = measures(size or paper_size(plan.job.shop))
+    inside = width - 2 * MARGIN
+    stream = io.BytesIO()
+    document = BaseDocTemplate(
+        stream,
+        pagesize=(width, height),
+        title=printable(f"{plan.job.name}: plan"),
+        author="",
+        creator=f"Steelyard {plan.version}",
+        invariant=1,
+        pageCompression=int(compressed),
+    )
+    frame = Frame(
+        MARGIN, FOOT, inside, height - HEAD - FOOT,
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+    )  # fmt: skip
+    document.addPageTemplates([PageTemplate(frames=[frame])])
+    made = f"Steelyard {plan.version}: no strength is computed"
+    leaves = partial(Leaves, job=printable(plan.job.name, 60), made=made)
+    document.build(_story(plan, inside), canvasmaker=leaves)
+    return stream.getvalue()
+
+
+def _story(plan: Plan, width: float) -> list[Flowable]:
+    saws = saw_list(plan)
+    story = buy_leaf(plan, order_of(plan), width)
+    if any(is_lacking(part.mark) for part in plan.job.parts) or is_lacking(plan.job.name):
+        story.append(
+            text(f"{LACKING} stands for a sign that the font of this file lacks; plan.html shows it.", SMALL)
+        )
+    if saws.cut:
+        story += [PageBreak(), *_introduction(saws)]
+    for before, block in zip((None, *saws.blocks), saws.blocks, strict=False):
+        story += _block(block, before, plan, width)
+    story += _whole(saws, plan, width)
+    story += _offcuts(saws, plan, width)
+    return story + _mind(plan, width)
+
+
+def _introduction(saws: SawList) -> list[Flowable]:
+    times = counted(saws.stop_moves, "time")
+    said = (
+        "Square the first end, then cut piece after piece against the stop. In this order the stop is set "
+        f"{times}. Slack is how much thicker the saw may cut, at each cut, before the last piece falls short. "
+        "Tick each piece; on the line at the right write what the first one measures. "
+        "Before the first cut, read the last leaf: Mind."
+    )
+    return [text("Cut", TITLE), text(said, BODY, None), Spacer(1, 6), _Legend()]
+
+
+def _block(block: Block, before: Block | None, plan: Plan, width: float) -> list[Flowable]:
+    """The sticks of a section; each saw begins a leaf of its own."""
+    shop, saw = plan.job.shop, block.saw
+    rules = [f"kerf {length_words(saw.kerf, shop)}"]
+    if saw.trim:
+        rules.append(f"an end that is not clean loses {length_words(saw.trim, shop)}")
+    if saw.grip:
+        rules.append(f"the saw holds the last {length_words(saw.grip, shop)}")
+    sticks = sum(stick.layout.times for stick in block.sticks)
+    pieces = sum(stick.layout.times * len(stick.layout.pieces) for stick in block.sticks)
+    new_saw = before is not None and before.saw != saw
+    return [
+        PageBreak() if new_saw else CondPageBreak(_ROOM_FOR_A_CARD + 60),
+        text(f"{saw.name}: {material_words(block.material)}", TITLE),
+        text(f"{counted(sticks, 'stick')}, {counted(pieces, 'piece')}. {', '.join(rules).capitalize()}."),
+        text("Kerf as measured: ____________", SMALL),
+        Spacer(1, 6),
+        *cards_of(block, plan, width),
+    ]
+
+
+def _whole(saws: SawList, plan: Plan, width: float) -> list[Flowable]:
+    """Sticks that stay whole."""
+    rows: list[list[Flowable | str]] = [
+        [
+            TickBox(),
+            strong(number_words([stick.run])),
+            strong(material_words(stick.material)),
+            text(stick_words(stick.layout.length, plan.job.shop)),
+            text("bought for the price at that quantity and not cut"),
+        ]
+        for stick in saws.whole
+    ]
+    if not rows:
+        return []
+    widths = [share * width for share in (0.04, 0.12, 0.3, 0.14, 0.4)]
+    return [
+        CondPageBreak(110),
+        text("Not cut", TITLE),
+        rows_table(widths, ["", "Stick", "Material", "Length", ""], rows),
+    ]
+
+
+def _offcuts(saws: SawList, plan: Plan, width: float) -> list[Flowable]:
+    """What goes back to the rack."""
+    shop = plan.job.shop
+    heading = [CondPageBreak(110), text("Offcuts to keep", TITLE)]
+    rows: list[list[Flowable | str]] = [
+        [
+            TickBox(),
+            strong(f"{offcut.count} ×"),
+            strong(material_words(offcut.material)),
+            strong(length_words(offcut.length, shop)),
+            text(str(offcut.clean_ends), RIGHT),
+            with_small(
+                weight_words(offcut.weight_kg, shop),
+                "two people" if is_heavy(offcut.weight_kg, plan) else "",
+                RIGHT,
+            ),
+            text(number_words(offcut.runs)),
+        ]
+        for offcut in offcuts_of(saws)
+    ]
+    if not rows:
+        return [*heading, text(f"None of {length_words(shop.keep_length, shop)} or longer.")]
+    widths = [share * width for share in (0.04, 0.09, 0.3, 0.15, 0.1, 0.14, 0.18)]
+    heads = ["", "Count", "Material", "Length", "Clean ends", "Weight each", "From sticks"]
+    return [*heading, rows_table(widths, heads, rows)]
+
+
+def _mind(plan: Plan, width: float) -> list[Flowable]:
+    """The cautions, on a leaf of their own."""
+    story: list[Flowable] = [PageBreak(), text("Mind", TITLE)]
+    for caution in cautions_of(plan):
+        story += [
+            CondPageBreak(70),
+            text(caution.topic, HEADING),
+            text(caution.text, BODY, None),
+            text(caution.source, SMALL),
+        ]
+    if plan.job.notices:
+        story.append(text("Noticed in the job", HEADING))
+        story += [text(str(notice), BODY, None) for notice in plan.job.notices]
+    story += [Spacer(1, 12), text("Local rules go before anything said here.")]
+    return story
+
+
+class _Legend(Flowable):
+    """What the outlines and patterns of the drawings stand for."""
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Points it takes."""
+        self.width, self.height = width, 34.0
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Called by reportlab, with the origin at the lower left corner."""
+        at, size = 0.0, 10
+        kinds = {"piece": "piece", "trim": "squared off", "kerf": "saw cut", "keep": "keep", "scrap": "scrap"}
+        for kind, said in kinds.items():
+            wide = 4 if kind == "kerf" else 28
+            draw_box(self.canv, kind, at + 0.5, 18, wide, 14)
+            self.canv.setFillColor(INK)
+            self.canv.setFont(REGULAR, size)
+            self.canv.drawString(at + wide + 6, 21, said)
+            at += wide + 22 + stringWidth(said, REGULAR, size)
+        self.canv.setFont(REGULAR, 9)
+        self.canv.drawString(
+            0, 3, "drawn to scale, each section to its own; a saw cut never thinner than a line"
+        )
