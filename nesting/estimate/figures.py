@@ -88,18 +88,26 @@ def work(
     )
 
 
-def number_words(value: Decimal | float, shop: Shop) -> str:
+def number_words(value: Decimal | float, shop: Shop, places: int | None = None) -> str:
     """A measured number to three digits, the whole of it where it has more; a setting as it was written.
+
+    Parameters
+    ----------
+    places
+        Decimal places, if they are to be fixed.
 
     >>> number_words(38.5719, Shop()), number_words(1234.4, Shop()), number_words(Decimal("62.75"), Shop())
     ('38.6', '1,234', '62.75')
     """
-    if isinstance(value, Decimal):
-        places = max(0, -int(round(value, 4).normalize().as_tuple().exponent))
-    else:
-        places = max(0, 2 - _magnitude(value))
-    text = f"{value:,.{places}f}"
+    if places is None:
+        places = _places(round(value, 4)) if isinstance(value, Decimal) else 2 - _magnitude(value)
+    text = f"{value:,.{max(0, places)}f}"
     return text.translate(str.maketrans(",.", ".,")) if shop.decimal == "," else text
+
+
+def _places(value: Decimal) -> int:
+    """Decimal places that a number is written with."""
+    return -int(value.normalize().as_tuple().exponent)
 
 
 def _magnitude(value: float) -> int:

@@ -12,6 +12,8 @@ from nesting.order import Order
 from nesting.plan import GroupPlan, Plan
 from nesting.words import counted
 
+BOUGHT = "Material bought"
+
 
 def material_lines(plan: Plan, order: Order) -> list[Line]:
     """What the material costs, and the credit of offcuts if the shop set a share for it."""
@@ -28,7 +30,7 @@ def _bought(order: Order) -> Iterator[Line]:
         sticks = counted(sum(line.count for line in priced), "stick")
         total = sum((line.total or Decimal(0) for line in priced), Decimal(0))
         how = f"{sticks} as on the buy list"
-        yield Line(operation="Material bought", kind="material", amount=total, how=how)
+        yield Line(operation=BOUGHT, kind="material", amount=total, how=how)
     if unpriced:
         how = f"{counted(unpriced, 'stick')} as on the buy list; ask with inquiry.csv"
         yield Line(operation="Material without a price", kind="material", amount=None, how=how)

@@ -12,6 +12,8 @@ from markupsafe import Markup
 
 from nesting import words
 from nesting.cautions import cautions_of, is_heavy
+from nesting.estimate import estimate_of
+from nesting.estimate.figures import number_words
 from nesting.job import Part
 from nesting.offcuts import offcuts_of, use_of
 from nesting.order import order_of
@@ -51,6 +53,7 @@ def page_html(plan: Plan) -> str:
         offcuts=offcuts_of(saws),
         uses=[use_of(group) for group in plan.groups],
         made=_made(saws),
+        estimate=estimate_of(plan),
         cautions=cautions_of(plan),
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
         best=words.plan_proof_words(plan),
@@ -74,6 +77,7 @@ def _filters(plan: Plan) -> dict[str, Callable[..., Any]]:
         "proof": words.proof_words,
         "evidence": words.evidence_words,
         "stopped": words.stopped_words,
+        "hours": lambda hours: f"{number_words(hours, shop, places=2)} h",
         "percent": lambda share, whole: f"{100 * share / whole:.1f} %" if whole else "–",
         "degrees": lambda angle: f"{angle.normalize():f}°",
     }

@@ -17,7 +17,7 @@ _HEADER_ROW = 3
 _WIDEST = 34
 """Characters, so that a long note does not push the rest off the page: it goes on in the next line."""
 
-_PLACES = {"money": 2, "unit price": 4, "weight": 1, "percent": 2}
+_PLACES = {"money": 2, "unit price": 4, "weight": 1, "percent": 2, "rate": 3, "hours": 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +49,12 @@ class Styles:
             "unit price": {"num_format": money + "##"},
             "weight": {"num_format": "#,##0.0"},
             "percent": {"num_format": "0.0%"},
+            "rate": {"num_format": "0.0##%"},
+            "hours": {"num_format": "#,##0.00"},
             "sum": total,
             "money sum": total | {"num_format": money},
             "weight sum": total | {"num_format": "#,##0.0"},
+            "hours sum": total | {"num_format": "#,##0.00"},
             "header": head | {"indent": 2},
             "number header": head | {"align": "right"},
             "title": {"bold": True, "font_size": 14},
@@ -131,9 +134,9 @@ class Sheet:
                 )
         self.write(*cells, style="sum")
 
-    def finish(self) -> None:
-        """Put everything on the sheet, each column as wide as what it shows."""
-        widths = [self._width(column) for column in range(self._columns)]
+    def finish(self, widest: int = _WIDEST) -> None:
+        """Put everything on the sheet, each column as wide as what it shows, up to `widest` characters."""
+        widths = [self._width(column, widest) for column in range(self._columns)]
         first = self._cells.get(_HEADER_ROW + 1, [])
         for column in range(min(self._columns, len(first))):
             if _is_number(first[column]):
@@ -166,13 +169,13 @@ class Sheet:
         self._at += 1
         self._sheet.print_area(0, 0, self._at - 1, self._columns - 1)
 
-    def _width(self, column: int) -> float:
+    def _width(self, column: int, most: int) -> float:
         """Characters that the longest text of a column takes; of a head, which may wrap, its longest word."""
         widest = max(len(word) for word in str(_value(self._cells[_HEADER_ROW][column])).split())
         for row, cells in self._cells.items():
             if row != _HEADER_ROW and column < len(cells) and self._styled[row] != "sum":
                 widest = max(widest, _shown_width(cells[column]))
-        return min(widest, _WIDEST) + 4
+        return min(widest, most) + 4
 
     def _put(self, row: int, column: int, cell: Cell) -> None:
         value, style = cell if isinstance(cell, tuple) else (cell, self._styled[row])

@@ -1,4 +1,4 @@
-"""plan.xlsx: buy, saw, parts, offcuts and cost, with live formulas that carry their computed values."""
+"""plan.xlsx: buy, saw, parts, offcuts, cost and estimate, with live formulas that carry their computed values."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from decimal import ROUND_CEILING, Decimal
 from xlsxwriter import Workbook
 
 from nesting.cautions import cautions_of, is_heavy
+from nesting.estimate import estimate_of
 from nesting.job import Part, Shop
 from nesting.offcuts import offcuts_of, use_of
 from nesting.order import Order, OrderLine, order_of
@@ -24,6 +25,7 @@ from nesting.words import (
     stopped_words,
     weight_unit,
 )
+from nesting.write.estimate_sheet import write_estimate
 from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value, clean
 from stock.material import Material
 
@@ -47,6 +49,7 @@ def workbook_bytes(plan: Plan) -> bytes:
     _write_parts(Sheet(book, styles, "parts", plan.job.name), plan, saws, pieces)
     _write_offcuts(Sheet(book, styles, "offcuts", plan.job.name), plan, saws)
     _write_cost(Sheet(book, styles, "cost", plan.job.name), plan, buy)
+    write_estimate(Sheet(book, styles, "estimate", plan.job.name), plan, estimate_of(plan), buy.all_steel())
     book.close()
     return stream.getvalue()
 
@@ -155,11 +158,15 @@ class _Buy:
         """Formula term: money of all lines of a group."""
         return self._sumif(self.first, self.last, group, "H")
 
+    def all_steel(self) -> str:
+        """Formula term: money of all lines, fees left out."""
+        return self._sumif(self.first, self.last, '">0"', "H")
+
     def rack(self, group: int) -> str:
         """Formula term: value of all rack pieces of a group."""
         return self._sumif(self.rack_first, self.rack_last, group, "G")
 
-    def _sumif(self, first: int, last: int, group: int, column: str) -> str:
+    def _sumif(self, first: int, last: int, group: int | str, column: str) -> str:
         return f"SUMIF(buy!$L${first}:$L${last},{group},buy!${column}${first}:${column}${last})"
 
 

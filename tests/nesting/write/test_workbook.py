@@ -41,7 +41,7 @@ def _rows(sheet: Any, header: int = 4) -> list[dict[str, Any]]:
 def test_the_sheets_are_there_and_set_up_for_print(plan: Plan) -> None:
     """One page wide, heads repeated and frozen, the job's name on every page."""
     book = _book(plan, values=False)
-    assert book.sheetnames == ["buy", "saw", "parts", "offcuts", "cost"]
+    assert book.sheetnames == ["buy", "saw", "parts", "offcuts", "cost", "estimate"]
     for sheet in book:
         assert sheet.freeze_panes == "B5"
         assert sheet.print_title_rows == "$4:$4"
