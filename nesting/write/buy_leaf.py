@@ -90,12 +90,13 @@ def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
     rows = [_line(line, plan) for line in yard.lines]
     for what, fee in yard.fees:
         rows.append(["", "", text(what), "", "", "", text(money_words(fee, shop), RIGHT)])
+    spans = [(row, 2, 5) for row in range(len(yard.lines), len(rows))] + [(len(rows), 2, 4)]
     together = "together" if yard.is_priced else "together, as far as priced"
     weight, total = weight_words(yard.weight_kg, shop), money_words(yard.total, shop)
     rows.append(["", "", strong(together), "", "", strong(weight, RIGHT), strong(total, RIGHT)])
     shares = [0.04, 0.08, 0.29, 0.13, 0.155, 0.155, 0.15]
     heads = ["", "Count", "Material", "Length", "Each", "Weight", "Total"]
-    table = rows_table([share * width for share in shares], heads, rows, sums=1)
+    table = rows_table([share * width for share in shares], heads, rows, sums=1, spans=spans)
     return [CondPageBreak(90), text(name, HEADING), table]
 
 

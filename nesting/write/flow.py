@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from reportlab.lib.styles import ParagraphStyle
@@ -26,24 +27,41 @@ def text(words: str, style: ParagraphStyle = BODY, longest: int | None = LONGEST
 
 
 def rows_table(
-    widths: list[float], heads: list[str], rows: list[list[Flowable | str]], sums: int = 0
+    widths: list[float],
+    heads: list[str],
+    rows: list[list[Flowable | str]],
+    sums: int = 0,
+    spans: Sequence[tuple[int, int, int]] = (),
 ) -> Table:
-    """A ruled table; its head is repeated on every leaf, its last `sums` rows are sums."""
+    """A ruled table; its head is repeated on every leaf.
+
+    Parameters
+    ----------
+    widths
+        Points of each column.
+    heads
+        Over a column of figures, which stand at the right, so does its head.
+    sums
+        How many of the last rows are sums.
+    spans
+        (row, first column, last column) of cells that are joined.
+    """
     right = [
         index for index, cell in enumerate(rows[0]) if isinstance(cell, Paragraph) and cell.style is RIGHT
     ]
     head = [text(name, SMALL_RIGHT if index in right else SMALL) for index, name in enumerate(heads)]
     table = Table([head, *rows], colWidths=widths, repeatRows=1, hAlign="LEFT")
-    last = len(rows) - sums
+    body = len(rows) - sums
     rules = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
         ("RIGHTPADDING", (0, 0), (-1, -1), 8),
         ("LINEBELOW", (0, 0), (-1, 0), 1, INK),
-        ("LINEBELOW", (0, 1), (-1, last), 0.5, LINE),
+        ("LINEBELOW", (0, 1), (-1, body), 0.5, LINE),
     ]
+    rules += [("SPAN", (first, row + 1), (last, row + 1)) for row, first, last in spans]
     if sums:
-        rules.append(("LINEABOVE", (0, last + 1), (-1, last + 1), 1, INK))
+        rules.append(("LINEABOVE", (0, body + 1), (-1, body + 1), 1, INK))
     table.setStyle(TableStyle(rules))
     return table
 

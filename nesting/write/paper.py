@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
 from functools import partial
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -17,6 +18,7 @@ from reportlab.platypus import (
 )
 
 from nesting.cautions import cautions_of, is_heavy
+from nesting.job import Job
 from nesting.offcuts import offcuts_of
 from nesting.order import order_of
 from nesting.plan import Plan
@@ -86,7 +88,8 @@ def paper_bytes(plan: Plan, size: PaperSize | None = None, compressed: bool = Tr
 def _story(plan: Plan, width: float) -> list[Flowable]:
     saws = saw_list(plan)
     story = buy_leaf(plan, order_of(plan), width)
-    if any(is_lacking(part.mark) for part in plan.job.parts) or is_lacking(plan.job.name):
+    if any(is_lacking(said) for said in _texts(plan.job)):
+        story.append(Spacer(1, 8))
         story.append(
             text(f"{LACKING} stands for a sign that the font of this file lacks; plan.html shows it.", SMALL)
         )
@@ -97,6 +100,18 @@ def _story(plan: Plan, width: float) -> list[Flowable]:
     story += _whole(saws, plan, width)
     story += _offcuts(saws, plan, width)
     return story + _mind(plan, width)
+
+
+def _texts(job: Job) -> Iterator[str]:
+    """Every text of a job that may stand on paper."""
+    yield job.name
+    yield from (part.mark for part in job.parts)
+    yield from (saw.name for saw in job.saws)
+    for offer in job.offers:
+        yield from (offer.yard, offer.note)
+    for piece in job.rack:
+        yield from (piece.id, piece.place, piece.heat)
+    yield from (str(notice) for notice in job.notices)
 
 
 def _introduction(saws: SawList) -> list[Flowable]:
@@ -125,6 +140,7 @@ def _block(block: Block, before: Block | None, plan: Plan, width: float) -> list
         PageBreak() if new_saw else CondPageBreak(_ROOM_FOR_A_CARD + 60),
         text(f"{saw.name}: {material_words(block.material)}", TITLE),
         text(f"{counted(sticks, 'stick')}, {counted(pieces, 'piece')}. {', '.join(rules).capitalize()}."),
+        *(text(caution, SMALL, None) for caution in block.material.cautions),
         text("Kerf as measured: ____________", SMALL),
         Spacer(1, 6),
         *cards_of(block, plan, width),
