@@ -29,15 +29,18 @@ def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
         if value <= 0 or weight > capacity:
             continue
         left = min(bounds[i], capacity // weight)
+        if left == capacity // weight:
+            # as many as fit: upwards, each capacity builds on one that may hold the item already
+            for c in range(weight, capacity + 1):
+                row[c] = max(row[c], row[c - weight] + value)
+            continue
         lot = 1
         while left > 0:
             take = min(lot, left)
             w = take * weight
             v = take * value
             for c in range(capacity, w - 1, -1):
-                candidate = row[c - w] + v
-                if candidate > row[c]:
-                    row[c] = candidate
+                row[c] = max(row[c], row[c - w] + v)
             left -= take
             lot *= 2
     return best

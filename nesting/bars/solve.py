@@ -77,18 +77,21 @@ def solve(problem: Problem, budget: Budget, seed: int, tie: Cost = 0) -> Answer:
     NoStock
         If the limited sources do not hold the items, or no way to make them hold was found.
     """
-    return _Search(problem, budget, seed).run(tie)
+    return Search(problem, budget, seed).run(budget, tie)
 
 
-def bound_only(problem: Problem, budget: Budget) -> SafeBound:
-    """The bound from dual prices, without a solution; raises NoStock as `solve` does."""
-    search = _Search(problem, budget, 0)
-    search._relax()
-    return safe_bound(search.pricer, search.duals, search.source_duals)
+class Search:
+    """One problem from its first solution to the proof, in two steps that may lie apart.
 
+    Parameters
+    ----------
+    problem, budget
+        The linear relaxation is solved at once, within the budget.
+    seed
+        Of everything random.
 
-class _Search:
-    """State of one solve."""
+    Raises NoStock if even fractions of the limited sources do not hold the items.
+    """
 
     def __init__(self, problem: Problem, budget: Budget, seed: int) -> None:
         dearest = max(1, *(s.cost for s in problem.stocks))
@@ -106,16 +109,20 @@ class _Search:
         self.activity: Floats = np.zeros(0)
         self.has_corner = False
 
-    def run(self, tie: Cost) -> Answer:
         try:
             self._accept(fill_greedily(self.pricer, self.demands))
         except NoStock:
             self.cost = _NOTHING
         self._report("first plan", None)
         self._relax()
+        self.bound = safe_bound(self.pricer, self.duals, self.source_duals)
+
+    def run(self, budget: Budget, tie: Cost = 0) -> Answer:
+        """Go on until the problem is proved or the budget is over; as `solve`."""
+        self.budget = budget
         if not self.solution:
             self._search_for_any()
-        bound = safe_bound(self.pricer, self.duals, self.source_duals)
+        bound = self.bound
         basis = self.master.basis()
         corner = None if basis is None else Corner(self.pricer, bound.certificate, *basis)
         self.has_corner = corner is not None and corner.is_small

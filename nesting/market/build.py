@@ -94,14 +94,13 @@ class _Maker:
         self.origins.append(origin)
         for saw in saws_for(self.job, one.material, one.length, one.clean_ends):
             room = usable_length(one.length, one.clean_ends, saw)
+            # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
                 i
                 for i, kind in enumerate(self.kinds)
-                if kind.extent + saw.kerf <= room
-                and self.test(kind.parts[0].material, one.material)
-                and saw_can(saw, kind.parts[0])
+                if self.test(kind.parts[0].material, one.material) and saw_can(saw, kind.parts[0])
             )
-            if items:
+            if any(self.kinds[i].extent + saw.kerf <= room for i in items):
                 self.saws.append(saw.name)
                 self.stocks.append(
                     Stock(

@@ -11,7 +11,7 @@ from itertools import islice
 
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
-from nesting.bars.solve import Answer, bound_only, solve
+from nesting.bars.solve import Answer, Search, solve
 from nesting.findings import Finding, InputError
 from nesting.job import Job
 from nesting.market.assemble import group_cost, layouts_of, purchases_of
@@ -124,7 +124,7 @@ class _Planner:
         self.tie = to_cost(job.shop.tie) if self.priced else 0
 
     def plan(self) -> GroupPlan:
-        best, searched, relaxed, certificate, is_dual = self._solve()
+        best, searched, relaxed, certificate = self._solve()
         solution, improved = improve_ties(
             best.built.problem,
             best.answer.solution,
@@ -136,7 +136,7 @@ class _Planner:
         layouts = layouts_of(self.job, best.built, solution)
         purchases = purchases_of(self.job, layouts, self.priced)
         cost = group_cost(self.job, layouts, purchases, self.priced)
-        bound = self._bound(best.built, searched, relaxed, certificate, is_dual, cost)
+        bound = self._bound(best.built, searched, relaxed, certificate, cost)
         stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
         if stopped != "proved" and best.cost <= searched:
             stopped = "finished"
@@ -152,47 +152,41 @@ class _Planner:
             improved=improved,
         )
 
-    def _solve(self) -> tuple[_Best, Cost, Built, Certificate, bool]:
+    def _solve(self) -> tuple[_Best, Cost, Built, Certificate]:
         """Best answer, bound over all choices, and the certificate of the relaxed choice with its problem."""
         choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
         if len(choices) == 1:
             built = build(self.job, self.group, self.sizes, choices[0], self.priced)
             answer = solve(built.problem, self.budget, self.seed, self.tie)
-            is_dual = answer.searched == answer.bound.value
-            return (
-                _Best(built, answer),
-                built.sunk + answer.searched,
-                built,
-                answer.bound.certificate,
-                is_dual,
-            )
+            return _Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
         cheapest = tuple((min(s.rows, key=lambda o: _row_cost(o, self.priced)), 0) for s in self.sizes)
         relaxed = build(self.job, self.group, self.sizes, cheapest, self.priced)
-        start = bound_only(relaxed.problem, self.budget)
+        start = Search(relaxed.problem, self.budget, self.seed).bound
         best, searched = self._try_choices(choices[:_MOST_CHOICES])
         if len(choices) > _MOST_CHOICES:
             searched = start.value  # the choices left out might be cheaper
-        return best, max(searched, start.value), relaxed, start.certificate, searched <= start.value
+        return best, max(searched, start.value), relaxed, start.certificate
 
     def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost]:
         """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over."""
-        ranked: list[tuple[Cost, int, Built]] = []
+        ranked: list[tuple[Cost, int, Built, Search]] = []
         for choice in choices:
             built = build(self.job, self.group, self.sizes, choice, self.priced)
+            shown = _Shifted(self.budget.progress, built.sunk)
             try:
-                ranked.append((built.sunk + bound_only(built.problem, self.budget).value, len(ranked), built))
+                search = Search(built.problem, self.budget.share(0.2, shown), self.seed)
+                ranked.append((built.sunk + search.bound.value, len(ranked), built, search))
             except NoStock as error:
                 shortage = error
         if not ranked:
             raise shortage
         best: _Best | None = None
         bounds = []
-        for bound, _, built in sorted(ranked, key=lambda r: r[:2]):
+        for bound, _, built, search in sorted(ranked, key=lambda r: r[:2]):
             if best is not None and (bound >= best.cost or self.budget.over()):
                 bounds.append(bound)
                 continue
-            share = self.budget.share(0.5, _Shifted(self.budget.progress, built.sunk))
-            answer = solve(built.problem, share, self.seed, self.tie)
+            answer = search.run(self.budget.share(0.5, _Shifted(self.budget.progress, built.sunk)), self.tie)
             bounds.append(built.sunk + answer.searched)
             if best is None or built.sunk + answer.cost < best.cost:
                 best = _Best(built, answer)
@@ -205,7 +199,6 @@ class _Planner:
         searched: Cost,
         relaxed: Built,
         certificate: Certificate,
-        is_dual: bool,
         cost: Decimal,
     ) -> Bound:
         dual = printed_bound(_dual_cost(relaxed.problem, certificate), relaxed, self.sizes, self.priced)

@@ -18,7 +18,7 @@ from nesting.progress import Budget
 from stock.money import Cost
 
 _MOST_PATTERNS = 250
-_WORK = 0.7
+_WORK = 0.4
 """Deterministic time units of CP-SAT for each wish (about seconds)."""
 
 

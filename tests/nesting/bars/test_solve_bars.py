@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Problem
 from nesting.bars.solution import cost_of, produced, sticks_used
-from nesting.bars.solve import Answer, bound_only, solve
+from nesting.bars.solve import Answer, Search, solve
 from tests.nesting.bars.tiny import (
     UNIT,
     cheapest,
@@ -58,7 +58,7 @@ def test_a_solved_problem_costs_what_trying_everything_finds(problem: Problem) -
     assert_sound(problem, answer)
     assert answer.bound.value <= answer.searched <= best <= answer.cost
     assert answer.cost == best
-    assert bound_only(problem, counted()).value <= best
+    assert Search(problem, counted(), 0).bound.value <= best
 
 
 @given(problems())
