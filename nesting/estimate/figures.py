@@ -63,13 +63,13 @@ def cents(amount: Decimal | Fraction) -> Decimal:
     return exact.quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
-def hours_up(seconds: float) -> Decimal:
-    """Hours to a hundredth, rounded up, so that no work takes no time.
+def hundredths_up(value: float) -> Decimal:
+    """A measured number to a hundredth, rounded up, so that nothing needed is shown as none.
 
-    >>> hours_up(1), hours_up(3600), hours_up(0)
+    >>> hundredths_up(0.0003), hundredths_up(1.0), hundredths_up(0)
     (Decimal('0.01'), Decimal('1.00'), Decimal('0.00'))
     """
-    clear_of_noise = Decimal(seconds / 3600).quantize(Decimal("0.0000001"), ROUND_HALF_UP)
+    clear_of_noise = Decimal(value).quantize(Decimal("0.0000001"), ROUND_HALF_UP)
     return clear_of_noise.quantize(Decimal("0.01"), ROUND_UP)
 
 
@@ -77,7 +77,7 @@ def work(
     operation: str, seconds: float, how: str, rates: Rates, names: tuple[str, ...], *, start: bool = False
 ) -> Line:
     """A line of hours at the labour rate; `names` are the rates that went into it, `start` is for others."""
-    hours = hours_up(seconds)
+    hours = hundredths_up(seconds / 3600)
     return Line(
         operation=operation,
         kind="work",

@@ -72,7 +72,7 @@ def _notes(plan: Plan, lines: list[Line], rates: Rates) -> list[str]:
     notes = [_CHEAPEST]
     has = {line.operation for line in lines}
     if any(line.hours is not None for line in lines):
-        notes.append("The hours of each line are rounded up to a hundredth.")
+        notes.append("Hours, paint and blades are rounded up to a hundredth, line by line.")
     if any(line.is_start_value for line in lines):
         notes.append(_START)
     if rates.labour_rate is None and any(line.kind == "work" for line in lines):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from nesting.estimate.figures import cents, measures_of, number_words, work
+from nesting.estimate.figures import cents, hundredths_up, measures_of, number_words, work
 from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
 from nesting.job import Part, Saw, Shop
@@ -140,7 +140,7 @@ def _blades(area_mm2: float, rates: Rates, shop: Shop) -> list[Line]:
         return []
     measures = measures_of(shop)
     area = area_mm2 / measures.cut_mm2
-    worn = Decimal(area / float(rates.blade_area)).quantize(Decimal("0.01"))
+    worn = hundredths_up(area / float(rates.blade_area))
     how = (
         f"{number_words(area, shop)} {measures.cut} of metal at {number_words(rates.blade_area, shop)} {measures.cut} "
         f"a blade: {number_words(worn, shop)} × {money_words(rates.blade_price, shop)}"

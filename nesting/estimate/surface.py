@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 
-from nesting.estimate.figures import Measures, cents, measures_of, number_words, work
+from nesting.estimate.figures import Measures, cents, hundredths_up, measures_of, number_words, work
 from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
 from nesting.job import Part, Shop
@@ -134,7 +134,7 @@ def _paint(areas: Areas, rates: Rates, shop: Shop) -> Line:
     covers = coverage(rates.paint_solids, rates.paint_film, measures)
     kept = 1 - float(rates.paint_loss) / 100
     area = areas.painted / measures.surface_m2 * float(rates.coats)
-    volume = Decimal(area / covers / kept).quantize(Decimal("0.01"))
+    volume = hundredths_up(area / covers / kept)
     price = rates.paint_price
     how = (
         f"{number_words(area, shop)} {measures.surface} in all coats; {number_words(rates.paint_solids, shop)} % solids"

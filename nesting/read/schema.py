@@ -6,7 +6,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal[
-    "text", "material", "length", "range", "count", "number", "money", "weight", "choice", "unused", "refused"
+    "text",
+    "material",
+    "length",
+    "range",
+    "count",
+    "number",
+    "money",
+    "weight",
+    "cut rate",
+    "choice",
+    "unused",
+    "refused",
 ]
 
 
@@ -461,7 +472,7 @@ SAWS = Table(
         ),
         Column(
             name="rate",
-            kind="number",
+            kind="cut rate",
             others=("cutting rate", "area rate"),
             explanation="Metal area it cuts in a minute, in2 or mm2 by the job's unit, for the estimate.",
         ),

@@ -14,7 +14,7 @@ from nesting.read.schema import TABLES, Column, Table
 
 _SLIP = 0.81
 """Likeness from which an unknown name counts as a slip of a known one: lenght, materal, but not place for plane."""
-HeaderUnit = Literal["in", "ft", "mm", "cm", "m", "lb", "kg"]
+HeaderUnit = Literal["in", "ft", "mm", "cm", "m", "lb", "kg", "in2/min", "mm2/min", "cm2/min"]
 _SPELLINGS: dict[HeaderUnit, tuple[str, ...]] = {
     "in": ("in", "inch", "inches", '"'),
     "ft": ("ft", "feet", "foot", "'"),
@@ -23,11 +23,15 @@ _SPELLINGS: dict[HeaderUnit, tuple[str, ...]] = {
     "m": ("m", "metres", "meters"),
     "lb": ("lb", "lbs", "pounds"),
     "kg": ("kg", "kilograms"),
+    "in2/min": ("in2/min", "in²/min", "sq in/min"),
+    "mm2/min": ("mm2/min", "mm²/min"),
+    "cm2/min": ("cm2/min", "cm²/min"),
 }
 _UNITS_OF: dict[str, tuple[HeaderUnit, ...]] = {
     "length": ("in", "ft", "mm", "cm", "m"),
     "range": ("in", "ft", "mm", "cm", "m"),
     "weight": ("lb", "kg"),
+    "cut rate": ("in2/min", "mm2/min", "cm2/min"),
 }
 """Units that the header of a column may name, by the column's kind."""
 _UNITS = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings}

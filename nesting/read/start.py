@@ -24,7 +24,7 @@ Form = Literal["workbook", "csv"]
 _PLATES_ONLY = ("width", "shape", "drawing")
 """Columns that mean something for plates alone, which this version does not plan: not offered to be filled in."""
 _OF_BARS = tuple(str(basis) for basis in Basis if basis not in (Basis.SQUARE_FOOT, Basis.SQUARE_METRE))
-_NUMBERS = ("count", "money", "number")
+_NUMBERS = ("count", "money", "number", "cut rate")
 _LAST_ROW = 2_000
 """Row down to which drop-downs reach."""
 

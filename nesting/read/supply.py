@@ -6,13 +6,17 @@ from decimal import Decimal
 
 from nesting.job import Allow, Part, Saw
 from nesting.read.line import Line
+from nesting.read.sheet import HeaderUnit
 from stock.errors import BadValue
 from stock.material import fits
 from stock.offer import Offer
 from stock.rack import RackPiece
 
-MM2_PER_IN2 = Decimal("645.16")
-"""Exact: an inch is 25.4 mm."""
+_MM2: dict[HeaderUnit, Decimal] = {
+    "in2/min": Decimal("645.16"),
+    "cm2/min": Decimal(100),
+    "mm2/min": Decimal(1),
+}
 
 
 def read_rack(lines: list[Line]) -> tuple[RackPiece, ...]:
@@ -49,7 +53,7 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
         name, kerf = line.text("SAW"), line.length("KERF")
         trim, grip = line.length("trim", 0), line.length("grip", 0)
         max_size, max_angle = line.length("max_size", positive=True), line.angle("max_angle")
-        rate = line.positive("rate")
+        rate = _cut_rate(line)
         line.check_once("SAW", name, seen)
         if line.failed or kerf is None or trim is None or grip is None:
             continue
@@ -61,11 +65,18 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
                 grip=grip,
                 max_size=max_size,
                 max_angle=max_angle,
-                rate=rate and rate * (MM2_PER_IN2 if line.style.unit == "in" else 1),
+                rate=rate,
             )
         except BadValue as error:
             line.report("bad-saw", f"{error}; mend trim or KERF", "trim")
     return tuple(saws.values())
+
+
+def _cut_rate(line: Line) -> Decimal | None:
+    """Metal area a minute, mm2: by the unit of the header, or else of the job."""
+    rate = line.positive("rate")
+    of_job: HeaderUnit = "in2/min" if line.style.unit == "in" else "mm2/min"
+    return rate and rate * _MM2[line.sheet.units.get("rate", of_job)]
 
 
 def read_allow(

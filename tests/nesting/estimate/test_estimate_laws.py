@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.estimate.figures import hours_up, measures_of, number_words
+from nesting.estimate.figures import hundredths_up, measures_of, number_words
 from nesting.estimate.saw import cut_angles, cut_area, cut_seconds
 from nesting.estimate.surface import coverage
 from nesting.job import Job, Part, Saw, Shop
@@ -84,10 +84,10 @@ def test_paint_covers_less_the_thicker_it_lies(solids: Decimal, film: Decimal, s
         assert coverage(solids + 1, film, measures) > thin
 
 
-@given(seconds=st.floats(0, 1e7))
-def test_hours_are_rounded_up_by_less_than_a_hundredth(seconds: float) -> None:
-    """Apart from the noise of doubles, a tenth of a millionth of an hour."""
-    over = float(hours_up(seconds)) - seconds / 3600
+@given(value=st.floats(0, 1e4))
+def test_quantities_are_rounded_up_by_less_than_a_hundredth(value: float) -> None:
+    """Apart from the noise of doubles, a tenth of a millionth."""
+    over = float(hundredths_up(value)) - value
     assert -1e-7 <= over < 0.01 + 1e-9
 
 

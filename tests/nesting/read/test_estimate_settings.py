@@ -56,6 +56,14 @@ def test_the_rate_of_a_saw_is_kept_in_square_millimetres(tmp_path: Path) -> None
     assert saw.rate == 5800
 
 
+def test_the_header_of_the_rate_may_name_its_unit(tmp_path: Path) -> None:
+    """58 cm2/min are 5800 mm2/min, in an inch job too; a unit that is none is refused."""
+    job = read_job(folder(tmp_path, saws="SAW,KERF,trim,Rate (cm2/min)\nchop,1/8,1/4,58\n"))
+    assert job.saws[0].rate == 5800
+    with pytest.raises(InputError, match="write one of in2/min, mm2/min, cm2/min"):
+        read_job(folder(tmp_path, saws="SAW,KERF,trim,rate (rpm)\nchop,1/8,1/4,58\n"))
+
+
 @pytest.mark.parametrize(
     ("row", "reason"),
     [
