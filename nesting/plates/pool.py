@@ -1,0 +1,141 @@
+"""Every good sheet seen, and the cheapest whole-number combination of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import highspy
+import numpy as np
+
+from nesting.bars.master import INFINITY, quiet_highs
+from nesting.plates.field import Desk, Field
+from nesting.plates.problem import RectProblem
+from nesting.plates.types import Ints, Table
+from nesting.progress import Budget
+from stock.money import Cost
+
+_MOST = 20_000
+"""Sheets kept in a pool."""
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A filled sheet.
+
+    Parameters
+    ----------
+    kind
+        Its kind.
+    items
+        The item of each piece, ascending.
+    at
+        x and y in the room and 1 if turned, of each piece.
+    """
+
+    kind: int
+    items: Ints
+    at: Table
+
+
+class Pool:
+    """Filled sheets, no two of one kind with the same items."""
+
+    def __init__(self, problem: RectProblem, field: Field) -> None:
+        self.problem = problem
+        self.field = field
+        self.sheets: dict[tuple[int, bytes], Filled] = {}
+        self.fresh = 0
+
+    def add(self, desk: Desk) -> None:
+        """Put in all sheets of a plan."""
+        order = np.lexsort((self.field.alike, desk.sheet_of))
+        starts = np.searchsorted(desk.sheet_of[order], np.arange(int(desk.sheets[0]) + 1))
+        for sheet in range(int(desk.sheets[0])):
+            pieces = order[starts[sheet] : starts[sheet + 1]]
+            items = self.field.alike[pieces]
+            key = (int(desk.kind_of[sheet]), items.tobytes())
+            if key not in self.sheets and len(self.sheets) < _MOST:
+                self.sheets[key] = Filled(key[0], items, desk.at[pieces])
+                self.fresh += 1
+
+    def combine(self, below: Cost, budget: Budget, seconds: float, nodes: int) -> list[Filled] | None:
+        """The cheapest sheets that hold at least the demand, if cheaper than `below`; None if none were found.
+
+        Parameters
+        ----------
+        seconds, nodes
+            Limits of this call: the seconds count if the budget is by the clock, the nodes if it is by steps.
+        """
+        self.fresh = 0
+        sheets = list(self.sheets.values())
+        if not sheets:
+            return None
+        unit = float(max(1, *(k.cost for k in self.problem.kinds)))
+        highs = self._model(sheets, unit)
+        highs.setOptionValue("objective_bound", (below - 0.5) / unit)
+        highs.setOptionValue("mip_rel_gap", 0.0)
+        highs.setOptionValue("random_seed", 0)
+        if budget.counted:
+            highs.setOptionValue("mip_max_nodes", nodes)
+        else:
+            highs.setOptionValue("time_limit", min(seconds, budget.seconds_left()))
+        highs.run()
+        budget.spend(max(1, int(highs.getInfo().mip_node_count)))
+        if highs.getInfo().primal_solution_status != 2:
+            return None
+        numbers = np.rint(np.array(highs.getSolution().col_value)).astype(int)
+        found = [s for s, n in zip(sheets, numbers, strict=True) for _ in range(n)]
+        return found if sum(self.problem.kinds[s.kind].cost for s in found) < below else None
+
+    def _model(self, sheets: list[Filled], unit: float) -> highspy.Highs:
+        """Rows: items and limited kinds; columns: sheets in whole numbers."""
+        demands = np.array([i.demand for i in self.problem.items], np.float64)
+        limited = [k for k, kind in enumerate(self.problem.kinds) if kind.limit is not None]
+        limits = np.array([self.problem.kinds[k].limit for k in limited], np.float64)
+        lp = highspy.HighsLp()
+        lp.num_col_ = len(sheets)
+        lp.num_row_ = demands.size + limits.size
+        lp.col_cost_ = np.array([self.problem.kinds[s.kind].cost / unit for s in sheets])
+        lp.col_lower_ = np.zeros(len(sheets))
+        starts, index, value, most = [0], [], [], []
+        for sheet in sheets:
+            items, counts = np.unique(sheet.items, return_counts=True)
+            index += items.tolist()
+            value += counts.tolist()
+            most.append(float(np.ceil(demands[items] / counts).max()))
+            if sheet.kind in limited:
+                index.append(demands.size + limited.index(sheet.kind))
+                value.append(1)
+            starts.append(len(index))
+        lp.col_upper_ = np.array(most)
+        lp.row_lower_ = np.concatenate([demands, np.zeros(limits.size)])
+        lp.row_upper_ = np.concatenate([np.full(demands.size, INFINITY), limits])
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+        lp.a_matrix_.start_ = np.array(starts, np.int32)
+        lp.a_matrix_.index_ = np.array(index, np.int32)
+        lp.a_matrix_.value_ = np.array(value, np.float64)
+        lp.integrality_ = [highspy.HighsVarType.kInteger] * len(sheets)
+        highs = quiet_highs()
+        highs.passModel(lp)
+        return highs
+
+
+def lay(field: Field, desk: Desk, sheets: list[Filled]) -> None:
+    """Put filled sheets on the desk; copies above the demand are not cut, sheets that then hold nothing left out."""
+    waiting: dict[int, list[int]] = {}
+    for p in range(field.alike.size - 1, -1, -1):
+        waiting.setdefault(int(field.alike[p]), []).append(p)
+    desk.sheet_of[:] = -1
+    count = 0
+    for sheet in sheets:
+        used = False
+        for item, at in zip(sheet.items.tolist(), sheet.at, strict=True):
+            if waiting[item]:
+                p = waiting[item].pop()
+                desk.sheet_of[p] = count
+                desk.at[p] = at
+                used = True
+        if used:
+            desk.kind_of[count] = sheet.kind
+            count += 1
+    desk.sheets[0] = count

@@ -1,0 +1,100 @@
+"""Scales for a bound: whole-number functions of a side, with the most that sides laid in a row can add up to.
+
+Any pair of such functions, one along each axis, bounds a sheet: the sum of f(width) x g(height) over its pieces is
+at most most_f x most_g. Sources: Fekete and Schepers, "New classes of fast lower bounds for bin packing problems",
+2001 (pairs of dual feasible functions); Boschetti and Mingozzi, "The two-dimensional finite bin packing problem",
+2003 (the third family); both from memory. The most is counted here by a knapsack, so that a function needs no proof
+of its own, and serves rooms of other lengths than the one it was made for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numba import njit
+
+from nesting.plates.types import Ints, Table
+
+_THRESHOLDS = 40
+_FRACTIONS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Scales:
+    """Functions along one axis.
+
+    Parameters
+    ----------
+    values
+        Of each function and side.
+    most
+        Of each function and room.
+    """
+
+    values: Table
+    most: Table
+
+
+def scales_of(sides: Ints, rooms: Ints) -> Scales:
+    """Functions worth trying for these sides, on a grid coarse enough that rooms count few cells.
+
+    Parameters
+    ----------
+    sides
+        Of pieces; above zero.
+    rooms
+        Lengths of the rooms.
+    """
+    distinct, back = np.unique(sides, return_inverse=True)
+    rows = {tuple(distinct.tolist())}
+    for room in sorted(set(rooms.tolist())):
+        if room > 0:
+            rows.update(_functions(distinct.tolist(), room))
+    values = np.array([row for row in sorted(rows) if any(row)], np.int64)
+    most = _most(distinct, values, np.maximum(rooms, 0))
+    return Scales(np.ascontiguousarray(values[:, back]), most)
+
+
+def _functions(sides: Sequence[int], room: int) -> set[tuple[int, ...]]:
+    """Rows of values of the sides, made for one room."""
+    rows = set()
+    marks = sorted({x for x in sides if 2 * x <= room} | {room - x + 1 for x in sides if x <= room < 2 * x})
+    if len(marks) > _THRESHOLDS:
+        marks = [marks[i * len(marks) // _THRESHOLDS] for i in range(_THRESHOLDS)]
+    for mark in marks:
+        rows.add(tuple(0 if x < mark else room if x > room - mark else x for x in sides))
+        rows.add(tuple(_rounded(x, mark, room) for x in sides))
+    for k in range(1, _FRACTIONS + 1):
+        rows.add(tuple(k * x if (k + 1) * x % room == 0 else (k + 1) * x // room * room for x in sides))
+    return rows
+
+
+def _rounded(side: int, mark: int, room: int) -> int:
+    """The third family: small sides by whole marks, large ones by the marks that they leave."""
+    if 2 * side > room:
+        return 2 * (room // mark - max(0, room - side) // mark)
+    if 2 * side == room:
+        return room // mark
+    return 2 * (side // mark)
+
+
+@njit(cache=True, nogil=True)
+def _most(sides: Ints, values: Table, rooms: Ints) -> Table:
+    """The greatest sum of each function over sides that a room holds in a row, any number of each."""
+    longest = rooms.max()
+    result = np.zeros((values.shape[0], rooms.size), np.int64)
+    best = np.zeros(longest + 1, np.int64)
+    for f in range(values.shape[0]):
+        best[:] = 0
+        for c in range(1, longest + 1):
+            top = best[c - 1]
+            for i in range(sides.size):
+                if sides[i] > c:
+                    break
+                top = max(top, best[c - sides[i]] + values[f, i])
+            best[c] = top
+        for k in range(rooms.size):
+            result[f, k] = best[rooms[k]]
+    return result

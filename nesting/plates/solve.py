@@ -1,0 +1,163 @@
+"""The cheapest way to cut a group's rectangles from its sheets, with a bound: the recipe of this room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from nesting.plates.bound import lower_bound
+from nesting.plates.chance import chance_of, fraction
+from nesting.plates.construct import construct
+from nesting.plates.field import Desk, desk_for, field_of, layouts_of
+from nesting.plates.improve import improve
+from nesting.plates.last import gather_offcut
+from nesting.plates.order import MEASURES
+from nesting.plates.pool import Pool, lay
+from nesting.plates.problem import Layout, NoSheets, RectProblem
+from nesting.plates.types import Floats
+from nesting.progress import Budget
+from stock.money import Cost
+
+_CHUNK = 400_000
+"""Counted steps of the compiled search between two looks at the budget: a few milliseconds."""
+_PATIENCE = 60
+"""Chunks without a cheaper plan before the sheets seen are combined and the search starts anew."""
+_TRIES = 10
+_FRESH = 150
+"""Sheets not seen before that make another combination worthwhile."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The best plan found and what is known about it.
+
+    Parameters
+    ----------
+    layouts
+        One for each sheet; they hold exactly the demand.
+    cost
+        Ten-thousandths.
+    bound
+        No plan costs less; from areas under scales and from the counts of sheets.
+    """
+
+    layouts: tuple[Layout, ...]
+    cost: Cost
+    bound: Cost
+
+    @property
+    def proved(self) -> bool:
+        """Whether no plan is cheaper."""
+        return self.cost <= self.bound
+
+
+def solve(problem: RectProblem, budget: Budget, seed: int) -> Answer:
+    """Solve a problem until it is proved or the budget is over.
+
+    Raises
+    ------
+    NoSheets
+        If the limited sheets do not hold the items, or no way to make them hold was found.
+    """
+    _refuse_what_fits_nothing(problem)
+    if not any(i.demand for i in problem.items):
+        return Answer((), 0, 0)
+    return _Search(problem, budget, seed).run()
+
+
+def _refuse_what_fits_nothing(problem: RectProblem) -> None:
+    held = frozenset().union(*problem.fitting)
+    homeless = tuple(i for i, item in enumerate(problem.items) if item.demand and i not in held)
+    if homeless:
+        raise NoSheets(homeless, True)
+
+
+class _Search:
+    """State of one solve."""
+
+    def __init__(self, problem: RectProblem, budget: Budget, seed: int) -> None:
+        self.problem = problem
+        self.budget = budget
+        self.field = field_of(problem)
+        self.chance = chance_of(seed)
+        self.pool = Pool(problem, self.field)
+        self.best = desk_for(self.field)
+        self.cost: Cost | None = None
+        self.bound: Cost = 0
+
+    def run(self) -> Answer:
+        self.bound = lower_bound(self.problem)
+        self._start()
+        while not self._done():
+            self._search_on()
+            self._combine()
+        if self.cost is None:
+            raise NoSheets(tuple(sorted(set(self.field.alike[self.best.sheet_of < 0].tolist()))), False)
+        gather_offcut(self.field, self.best, self.chance)
+        return Answer(tuple(layouts_of(self.problem, self.field, self.best)), self.cost, self.bound)
+
+    def _done(self) -> bool:
+        return self.budget.over() or (self.cost is not None and self.cost <= self.bound)
+
+    def _start(self) -> None:
+        """Plans by plain rules: every measure of size with three rules of place; then one with chance in it."""
+        for rule in (2, 0, 3):
+            for measure in range(MEASURES):
+                desk = desk_for(self.field)
+                construct(self.field, desk, self.field.areas, 1, measure, rule, 0.0, self.chance)
+                self._take(desk)
+                self.budget.spend()
+                if self._done():
+                    return
+
+    def _fresh_plan(self) -> Desk:
+        """A plan to search on from: the best one, or one by chance that prefers large pieces more or less."""
+        desk = desk_for(self.field)
+        if self.cost is not None and fraction(self.chance) < 0.5:
+            _copy(self.best, desk)
+            return desk
+        worth: Floats = self.field.areas ** (1.0 + fraction(self.chance))
+        construct(self.field, desk, worth, 3, -1, -1, 0.5, self.chance)
+        return desk
+
+    def _search_on(self) -> None:
+        """Improve one plan until nothing more comes of it."""
+        desk = self._fresh_plan()
+        self._take(desk)
+        waited = 0
+        while waited < _PATIENCE and not self._done():
+            changes, cheaper = improve(self.field, desk, self.field.areas, _CHUNK, _TRIES, self.chance)
+            self.budget.spend()
+            waited = 0 if cheaper else waited + 1
+            if changes:
+                self._take(desk)
+            elif desk.sheets[0] == 1:
+                break
+
+    def _combine(self) -> None:
+        """The best combination of the sheets seen."""
+        if self.cost is None or self.pool.fresh < _FRESH or self._done():
+            return
+        seconds = 0.15 * self.budget.seconds_left() + 0.05
+        found = self.pool.combine(self.cost, self.budget, min(seconds, 20.0), 20)
+        if found is not None:
+            desk = desk_for(self.field)
+            lay(self.field, desk, found)
+            self._take(desk)
+
+    def _take(self, desk: Desk) -> None:
+        """Put a plan's sheets into the pool; keep it if it is the cheapest whole one."""
+        self.pool.add(desk)
+        kinds = desk.kind_of[: int(desk.sheets[0])].tolist()
+        cost = sum(self.problem.kinds[k].cost for k in kinds)
+        if desk.sheet_of.min() < 0:
+            if self.cost is None:
+                _copy(desk, self.best)
+        elif self.cost is None or cost < self.cost:
+            _copy(desk, self.best)
+            self.cost = cost
+            self.budget.progress.report("laying out sheets", cost, self.bound)
+
+
+def _copy(source: Desk, target: Desk) -> None:
+    for column in ("sheet_of", "at", "kind_of", "sheets"):
+        getattr(target, column)[:] = getattr(source, column)
