@@ -1,0 +1,76 @@
+"""One sheet, most value: the examples of the literature with proved optima."""
+
+from __future__ import annotations
+
+import pytest
+
+from nesting.plates.problem import Cutting
+from nesting.progress import Budget, Silent
+from tests.benchmarks.plates_one_sheet import most_value, unlimited_value
+
+Item = tuple[int, int, int, int]
+"""Width, height, limit, value."""
+
+CGCUT1: list[Item] = [
+    (8, 4, 2, 66),
+    (3, 7, 1, 35),
+    (8, 2, 3, 24),
+    (3, 4, 5, 17),
+    (3, 3, 2, 11),
+    (3, 2, 2, 8),
+    (2, 1, 1, 2),
+]
+"""15 x 10. Christofides and Whitlock 1977 (published)."""
+
+CGCUT2: list[Item] = [
+    (21, 22, 1, 582),
+    (31, 13, 1, 403),
+    (9, 35, 3, 315),
+    (9, 24, 3, 216),
+    (30, 7, 2, 210),
+    (11, 13, 3, 143),
+    (10, 14, 1, 140),
+    (14, 8, 3, 110),
+    (12, 8, 3, 94),
+    (13, 7, 3, 90),
+]
+"""40 x 70. Christofides and Whitlock 1977 (published)."""
+
+OF1: list[Item] = [
+    (29, 5, 1, 145),
+    (9, 39, 4, 351),
+    (55, 9, 1, 495),
+    (31, 15, 1, 465),
+    (11, 16, 2, 176),
+    (23, 21, 3, 483),
+    (29, 14, 4, 406),
+    (16, 19, 3, 304),
+    (9, 36, 2, 324),
+    (22, 4, 2, 88),
+]
+"""70 x 40. Oliveira and Ferreira, as given by Hifi and Zissimopoulos 1996 (published)."""
+
+
+@pytest.mark.parametrize(
+    ("size", "items", "value"),
+    [((15, 10), CGCUT1, 249), ((40, 70), CGCUT2, 3076), ((70, 40), OF1, 2758)],
+    ids=["cgcut1", "cgcut2", "OF1"],
+)
+def test_unlimited_copies_by_straight_cuts(size: tuple[int, int], items: list[Item], value: int) -> None:
+    """Published by Hifi and Zissimopoulos 1996; 249 derived (an exact build)."""
+    assert unlimited_value(size, [(w, h, v) for w, h, _, v in items], False)[0] == value
+
+
+@pytest.mark.parametrize(
+    ("size", "items", "cutting", "value"),
+    [
+        ((15, 10), CGCUT1, Cutting.GUILLOTINE, 244),  # published, proved by an exact build (derived)
+        ((70, 40), OF1, Cutting.FREE, 2747),  # proved (derived)
+        ((70, 40), OF1, Cutting.GUILLOTINE, 2737),  # from memory: straight cuts cost 10
+    ],
+    ids=["cgcut1", "OF1 free", "OF1 straight"],
+)
+def test_limited_copies(size: tuple[int, int], items: list[Item], cutting: Cutting, value: int) -> None:
+    """The filling reaches the optimum, and never shows more than it."""
+    found, pieces = most_value(size, items, False, cutting, Budget(None, 40, Silent()), 0)
+    assert found == value == sum(items[i][3] for i, *_ in pieces)
