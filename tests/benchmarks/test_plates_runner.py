@@ -48,8 +48,8 @@ def test_every_form_of_instance_is_solved_and_written(
     ],
 )
 def test_a_broken_sheet_is_caught(pieces: list[tuple[int, int, int, int, int]], breach: str) -> None:
-    (found,) = wrongs((10, 8), [(4, 3), (3, 2), (2, 3)], pieces, False, True)
-    assert breach in found
+    found = wrongs((10, 8), [(4, 3), (3, 2), (2, 3)], pieces, False, True)
+    assert any(breach in sentence for sentence in found)
 
 
 def test_a_wrong_count_is_caught() -> None:
