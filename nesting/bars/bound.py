@@ -42,13 +42,13 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     """
     problem, scale = pricer.problem, pricer.scale
     demands = np.array(problem.demands, np.int64)
-    prices = whole_prices(duals, scale)
+    prices = _clipped(problem, whole_prices(duals, scale), scale)
     prices = _scaled_down(pricer, prices, source_duals, demands)
     found = pricer.best(prices, _thresholds(problem, scale, {}), demands)
     if not all(p.exact for p in found.values()):
         prices = np.zeros_like(prices)
         found = {}
-    worth = {t: p.value for t, p in found.items()}
+    worth = {t: p.value for t, p in found.items() if problem.worth_limit(t, scale) > 0}
     source_prices = [0] * len(problem.sources)
     for t, stock in enumerate(problem.stocks):
         if problem.sources[stock.source].limit is not None and t in worth:
@@ -63,6 +63,23 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     )
 
 
+def _clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
+    """Prices at which no stick cut to length for nothing is worth more than it costs.
+
+    Where the last kerf is saved and the cut is free, the limit on what a stick may be worth beyond its own material
+    is below zero. Once each item alone keeps to it, all of them together do; such stocks need no pricing then.
+    """
+    clipped = prices.copy()
+    for t, stock in enumerate(problem.stocks):
+        allowed = problem.worth_limit(t, scale)
+        if allowed <= 0:
+            num, den = stock.rate
+            for i in stock.items:
+                own = (problem.items[i].length + stock.kerf) * num * scale // den
+                clipped[i] = min(clipped[i], max(0, own + allowed))
+    return clipped
+
+
 def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], demands: Ints) -> Ints:
     """Prices at which no stick of an unlimited source is worth more than it costs."""
     problem, scale = pricer.problem, pricer.scale
@@ -74,8 +91,8 @@ def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], d
             stock = problem.stocks[t]
             unlimited = problem.sources[stock.source].limit is None
             allowed = problem.worth_limit(t, scale)
-            if unlimited and (priced.value > allowed or not priced.exact):
-                if not priced.exact or allowed <= 0:
+            if unlimited and allowed > 0 and (priced.value > allowed or not priced.exact):
+                if not priced.exact:
                     return np.zeros_like(prices)
                 shrink = min(shrink, allowed / priced.value)
         if shrink == 1.0:

@@ -143,6 +143,13 @@ class Search:
     def _relax(self) -> None:
         """The linear relaxation; raises NoStock if even fractions of sticks do not hold the items."""
         self.master.add(self.solution)
+        self.master.add(
+            Pattern(t, ((i, 1),))
+            for t, stock in enumerate(self.problem.stocks)
+            if stock.rate[0]
+            for i in stock.items
+            if self.problem.items[i].length + stock.kerf <= stock.capacity
+        )
         # a relaxation that is cut short still gives a bound, and rounding needs its time
         share = self.budget.share(0.85)
         _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, share)
