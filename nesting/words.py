@@ -30,6 +30,20 @@ def proof_words(group: GroupPlan) -> str:
     return _gap_words(group.cost, group.bound.value, "cheaper" if group.priced else "lighter")
 
 
+def best_possible_words(plan: Plan) -> str:
+    """The answer to "is it the best possible?" in a word or few: "yes" only where nothing is left out of the proof.
+
+    Fees are left out unless everything on offer comes from one yard, where a dearer order cannot save any.
+    """
+    if not all(group.proved for group in plan.groups):
+        return "not proved"
+    if len({group.priced for group in plan.groups}) > 1:
+        return "of what has a price, yes"
+    if plan.fees and len({offer.yard for offer in plan.job.offers}) > 1:
+        return "but for fees, yes"
+    return "yes"
+
+
 def plan_proof_words(plan: Plan) -> str:
     """How good the whole plan is: proved only if every group is, else the gap of all groups that have prices.
 
@@ -40,7 +54,11 @@ def plan_proof_words(plan: Plan) -> str:
     cost = sum((group.cost for group in groups), Decimal(0))
     bound = sum((min(group.bound.value, group.cost) for group in groups), Decimal(0))
     words = _gap_words(cost, bound, "cheaper" if priced else "lighter")
-    return f"{words}, delivery and minimum orders aside" if plan.fees else words
+    if priced and len(priced) < len(plan.groups):
+        words += ", of the material that has a price"
+    if plan.fees and len({offer.yard for offer in plan.job.offers}) > 1:
+        words += "; delivery and minimum orders are not weighed, so try fewer yards too"
+    return words
 
 
 def _gap_words(cost: Decimal, bound: Decimal, better: str) -> str:

@@ -8,9 +8,9 @@ Sources: Gilmore and Gomory 1961 (pricing cutting patterns by a knapsack); Marte
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from nesting.bars.types import Ints, Table
+from nesting.compiled import njit
 
 
 @njit(cache=True, nogil=True)

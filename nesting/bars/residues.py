@@ -8,9 +8,9 @@ from __future__ import annotations
 import heapq
 
 import numpy as np
-from numba import njit
 
 from nesting.bars.types import Ints, Table
+from nesting.compiled import njit
 
 _FAR = np.int64(2**62)
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from math import gcd
 
 import numpy as np
-from numba import njit
+from numpy.typing import NDArray
 
-from nesting.plates.counts import Cuts, cheapest_counts
+from nesting.plates.blend import Blend
+from nesting.plates.counts import Cuts, cheapest_counts, single_cut
 from nesting.plates.problem import RectProblem, Turn
-from nesting.plates.scales import scales_of
-from nesting.plates.types import Flags, Ints, Table
+from nesting.plates.scales import needs_of, scales_of
+from nesting.plates.types import Ints, Table
 from stock.money import Cost
 
 _GROUPS = 32
@@ -19,8 +20,13 @@ _CELLS = 2048
 """Rooms count at most so many cells of the grid that sides are rounded down to."""
 
 
-def lower_bound(problem: RectProblem) -> Cost:
+def lower_bound(problem: RectProblem, thorough: bool = True) -> Cost:
     """The bound, ten-thousandths; 0 if nothing is asked for.
+
+    Parameters
+    ----------
+    thorough
+        Whether to look for the blended cut where there are several kinds: up to a second.
 
     Raises
     ------
@@ -48,15 +54,23 @@ def lower_bound(problem: RectProblem) -> Cost:
         sides = widths, heights
     demands = np.array([problem.items[i].demand for i in asked], np.int64)
     along = [scales_of(side, np.ascontiguousarray(across[:, axis])) for axis, side in enumerate(sides)]
-    fits = _fits(widths, heights, across)
+    fits = _fits(problem, asked, widths, heights, across)
+    some_fit = np.logical_or.reduce(fits, axis=0)
     cuts: dict[tuple[int, ...], Cuts] = {}
     for group in _groups(problem, asked):
         usable = np.array([bool(held & group) for held in problem.fitting], np.bool_)
         inside = np.array([i in group for i in asked], np.bool_)
-        needs = _needs(along[0].values, along[1].values, demands * inside, quarter, fits)
+        needs = needs_of(along[0].values, along[1].values, demands * inside, quarter, some_fit)
         holds = along[0].most[:, None, :] * along[1].most[None, :, :] * usable
         cuts[tuple(sorted(group))] = Cuts(needs.reshape(-1), holds.reshape(needs.size, -1))
-    return cheapest_counts(problem, list(cuts.values()))
+    tables = list(cuts.values())
+    if thorough and len(problem.kinds) > 1:
+        costs = np.array([k.cost for k in problem.kinds], np.float64)
+        limits = np.array([np.inf if k.limit is None else k.limit for k in problem.kinds], np.float64)
+        blended = Blend(along[0], along[1], demands, quarter, fits, costs, limits).cut()
+        if blended is not None:
+            tables.append(single_cut(*blended))
+    return cheapest_counts(problem, tables)
 
 
 def _coarse(sides: Ints, lengths: Ints, rooms: Table) -> tuple[Ints, Table]:
@@ -74,34 +88,11 @@ def _groups(problem: RectProblem, asked: list[int]) -> list[frozenset[int]]:
     return sorted((g for g in groups if g), key=sorted)
 
 
-def _fits(widths: Ints, heights: Ints, rooms: Table) -> Table:
-    """Of each item whether it fits some room as drawn (1), turned (2), or both (3)."""
-    straight = ((widths[:, None] <= rooms[:, 0]) & (heights[:, None] <= rooms[:, 1])).any(axis=1)
-    turned = ((heights[:, None] <= rooms[:, 0]) & (widths[:, None] <= rooms[:, 1])).any(axis=1)
-    return np.stack([straight, turned], axis=1).astype(np.int64)
-
-
-@njit(cache=True, nogil=True)
-def _needs(wide: Table, high: Table, demands: Ints, quarter: Flags, fits: Table) -> Table:
-    """Of each pair of scales what all pieces add up to at least, whichever way they lie."""
-    n = demands.size
-    result = np.zeros((wide.shape[0], high.shape[0]), np.int64)
-    for i in range(n):
-        if demands[i] == 0:
-            continue
-        for a in range(wide.shape[0]):
-            for b in range(high.shape[0]):
-                if quarter[i]:
-                    straight = wide[a, i] * high[b, n + i]
-                    turned = wide[a, n + i] * high[b, i]
-                    if fits[i, 0] == 0:
-                        straight = turned
-                    elif fits[i, 1] == 0:
-                        turned = straight
-                    value = min(straight, turned)
-                elif high.shape[1] == n:
-                    value = wide[a, i] * high[b, i]
-                else:
-                    value = wide[a, i] * high[b, n + i]
-                result[a, b] += demands[i] * value
-    return result
+def _fits(
+    problem: RectProblem, asked: list[int], widths: Ints, heights: Ints, rooms: Table
+) -> NDArray[np.bool_]:
+    """Of each kind and item whether it fits the room as drawn, and turned."""
+    may = np.array([[i in held for i in asked] for held in problem.fitting], np.bool_)
+    straight = (widths <= rooms[:, :1]) & (heights <= rooms[:, 1:])
+    turned = (heights <= rooms[:, :1]) & (widths <= rooms[:, 1:])
+    return np.stack([straight & may, turned & may], axis=2)

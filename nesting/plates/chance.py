@@ -6,8 +6,9 @@ Source: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8 (2003); th
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from nesting.compiled import njit
 
 
 def chance_of(seed: int) -> NDArray[np.uint64]:

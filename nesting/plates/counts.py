@@ -51,6 +51,19 @@ def cheapest_counts(problem: RectProblem, cuts: Sequence[Cuts]) -> Cost:
     return counts.bound
 
 
+def single_cut(need: int, holds: list[int]) -> Cuts:
+    """A table of one cut of numbers of any size."""
+    need, holds = _handy(need, holds)
+    return Cuts(np.array([need], np.int64), np.array([holds], np.int64))
+
+
+def _handy(need: int, holds: list[int]) -> tuple[int, list[int]]:
+    """The same cut or a weaker one, of handy numbers."""
+    while max(need, *holds) > _LARGEST:
+        need, holds = need // 2, [-(-h // 2) for h in holds]
+    return need, holds
+
+
 def _broken(table: Cuts, numbers: Ints) -> list[tuple[int, list[int]]]:
     """The cuts that these numbers of sheets break most."""
     held = table.holds @ numbers
@@ -77,8 +90,7 @@ class _Counts:
 
     def add(self, need: int, holds: list[int]) -> None:
         """Add one cut, in handy numbers."""
-        while max(need, *holds) > _LARGEST:
-            need, holds = need // 2, [-(-h // 2) for h in holds]
+        need, holds = _handy(need, holds)
         self.model.add(sum(h * n for h, n in zip(holds, self.numbers, strict=True)) >= need)
 
     def solve(self) -> Ints:

@@ -7,8 +7,8 @@ are common ones: lowest, leftmost, least gap at the shorter side, least free rec
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from nesting.compiled import njit
 from nesting.plates.field import Field
 from nesting.plates.spaces import keep, take_free, take_guillotine
 from nesting.plates.types import Flags, Floats, Ints, Table

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from nesting.compiled import njit
 from nesting.plates.chance import below
 from nesting.plates.field import Desk, Field
 from nesting.plates.fill import RULES, fill
@@ -53,6 +53,7 @@ def improve(
         pieces = np.array([p for p in range(n) if desk.sheet_of[p] < 0 or chosen[desk.sheet_of[p]]], np.int64)
         order = pieces
         for attempt in range(tries):
+            desk.work[0] += 8 * pieces.size + 100  # sorting and choosing
             if attempt % 2 == 0:
                 noise = (0.0, 0.2, 0.5, 1.0)[below(state, 4)]
                 now = ordered(field, pieces, worth, below(state, MEASURES), noise, state)
@@ -80,7 +81,8 @@ def _choose(field: Field, desk: Desk, used: Floats, chosen: Flags, state: NDArra
     """Mark a few sheets, rather those with much free."""
     count = desk.sheets[0]
     chosen[:] = False
-    for _ in range(min(count, 2 + below(state, MOST_SHEETS - 1))):
+    fewest = 2 if field.costs.size == 1 else 1
+    for _ in range(min(count, fewest + below(state, MOST_SHEETS + 1 - fewest))):
         best = -1
         fullest = np.inf
         for _ in range(1 + below(state, 3)):

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from nesting.compiled import njit
 from nesting.plates.chance import below
 from nesting.plates.field import Desk, Field
 from nesting.plates.fill import RULES, fill

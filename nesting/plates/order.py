@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from nesting.compiled import njit
 from nesting.plates.chance import below, fraction
 from nesting.plates.field import Field
 from nesting.plates.types import Floats, Ints

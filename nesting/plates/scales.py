@@ -13,9 +13,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
 
-from nesting.plates.types import Ints, Table
+from nesting.compiled import njit
+from nesting.plates.types import Flags, Ints, Numbers, Table
 
 _THRESHOLDS = 40
 _FRACTIONS = 7
@@ -31,10 +31,18 @@ class Scales:
         Of each function and side.
     most
         Of each function and room.
+    own
+        Of each function and room: whether it was made for that room.
     """
 
     values: Table
     most: Table
+    own: Flags
+
+    def of_room(self, room: int) -> Scales:
+        """The functions made for one room."""
+        rows = self.own[:, room]
+        return Scales(self.values[rows], self.most[rows], self.own[rows])
 
 
 def scales_of(sides: Ints, rooms: Ints) -> Scales:
@@ -48,18 +56,17 @@ def scales_of(sides: Ints, rooms: Ints) -> Scales:
         Lengths of the rooms.
     """
     distinct, back = np.unique(sides, return_inverse=True)
-    rows = {tuple(distinct.tolist())}
-    for room in sorted(set(rooms.tolist())):
-        if room > 0:
-            rows.update(_functions(distinct.tolist(), room))
-    values = np.array([row for row in sorted(rows) if any(row)], np.int64)
+    made = {room: _functions(distinct.tolist(), room) for room in sorted(set(rooms.tolist())) if room > 0}
+    rows = sorted(row for row in {tuple(distinct.tolist())}.union(*made.values()) if any(row))
+    values = np.array(rows, np.int64)
+    own = np.array([[row in made.get(room, ()) for room in rooms.tolist()] for row in rows], np.bool_)
     most = _most(distinct, values, np.maximum(rooms, 0))
-    return Scales(np.ascontiguousarray(values[:, back]), most)
+    return Scales(np.ascontiguousarray(values[:, back]), most, own)
 
 
 def _functions(sides: Sequence[int], room: int) -> set[tuple[int, ...]]:
     """Rows of values of the sides, made for one room."""
-    rows = set()
+    rows = {tuple(sides)}
     marks = sorted({x for x in sides if 2 * x <= room} | {room - x + 1 for x in sides if x <= room < 2 * x})
     if len(marks) > _THRESHOLDS:
         marks = [marks[i * len(marks) // _THRESHOLDS] for i in range(_THRESHOLDS)]
@@ -97,4 +104,45 @@ def _most(sides: Ints, values: Table, rooms: Ints) -> Table:
             best[c] = top
         for k in range(rooms.size):
             result[f, k] = best[rooms[k]]
+    return result
+
+
+@njit(cache=True, nogil=True)
+def worth_of(wide: Ints, high: Ints, quarter: Flags, fits: Flags) -> Ints:
+    """Of each item what a pair of scales makes of it at least, whichever way it lies.
+
+    Parameters
+    ----------
+    wide, high
+        Values of the sides. Where items turn they are the same sides in both: all widths, then all heights.
+    quarter, fits
+        Of each item: whether it turns; whether it fits as drawn, and turned.
+    """
+    n = quarter.size
+    down = wide.size - n
+    result = np.zeros(n, np.int64)
+    for i in range(n):
+        result[i] = wide[i] * high[down + i]
+        if quarter[i] and fits[i, 1]:
+            turned = wide[down + i] * high[i]
+            result[i] = min(result[i], turned) if fits[i, 0] else turned
+    return result
+
+
+@njit(cache=True, nogil=True)
+def needs_of(wide: Table, high: Table, demands: Numbers, quarter: Flags, fits: Flags) -> Numbers:
+    """Of each pair of scales what all pieces add up to at least; of the type of the demands."""
+    result = np.zeros((wide.shape[0], high.shape[0]), demands.dtype)
+    for i in range(demands.size):
+        if demands[i] == 0:
+            continue
+        down = wide.shape[1] - demands.size
+        turns = quarter[i] and fits[i, 1]
+        for a in range(wide.shape[0]):
+            for b in range(high.shape[0]):
+                value = wide[a, i] * high[b, down + i]
+                if turns:
+                    turned = wide[a, down + i] * high[b, i]
+                    value = min(value, turned) if fits[i, 0] else turned
+                result[a, b] += demands[i] * value
     return result

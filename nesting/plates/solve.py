@@ -19,7 +19,7 @@ from stock.money import Cost
 
 _CHUNK = 400_000
 """Counted steps of the compiled search between two looks at the budget: a few milliseconds."""
-_PATIENCE = 60
+_PATIENCE = 25
 """Chunks without a cheaper plan before the sheets seen are combined and the search starts anew."""
 _TRIES = 10
 _FRESH = 150
@@ -85,8 +85,10 @@ class _Search:
         self.bound: Cost = 0
 
     def run(self) -> Answer:
-        self.bound = lower_bound(self.problem)
+        self.bound = lower_bound(self.problem, thorough=False)
         self._start()
+        if len(self.problem.kinds) > 1 and not self._done():
+            self.bound = max(self.bound, lower_bound(self.problem))
         while not self._done():
             self._search_on()
             self._combine()

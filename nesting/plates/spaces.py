@@ -7,8 +7,7 @@ cut the L round a piece both stay open, side 0 and side 1 of one choice, until a
 
 from __future__ import annotations
 
-from numba import njit
-
+from nesting.compiled import njit
 from nesting.plates.types import Table
 
 COLUMNS = 6

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,3 +18,6 @@ Floats: TypeAlias = NDArray[np.float64]
 
 Flags: TypeAlias = NDArray[np.bool_]
 """Yes or no, one- or two-dimensional."""
+
+Numbers: TypeAlias = NDArray[Any]
+"""64-bit whole numbers or double precision, whichever is handed in."""

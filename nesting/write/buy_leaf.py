@@ -11,7 +11,15 @@ from nesting.cautions import is_heavy
 from nesting.job import Shop
 from nesting.order import Order, OrderLine, YardOrder
 from nesting.plan import Plan
-from nesting.words import counted, length_words, money_words, plan_proof_words, stick_words, weight_words
+from nesting.words import (
+    best_possible_words,
+    counted,
+    length_words,
+    money_words,
+    plan_proof_words,
+    stick_words,
+    weight_words,
+)
 from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table, strong, text, with_small
 from nesting.write.leaf import INK, QUIET
 from nesting.write.lettering import BOLD, printable
@@ -56,14 +64,14 @@ def buy_leaf(plan: Plan, order: Order, width: float) -> list[Flowable]:
 
 def _answers(plan: Plan, order: Order, width: float) -> Table:
     """The three answers; worded as on the page."""
-    shop, proved = plan.job.shop, all(group.proved for group in plan.groups)
+    shop = plan.job.shop
     bought = f"{counted(len(order.yards), 'yard')}, {weight_words(plan.weight_kg, shop)}"
     if order.rack:
         bought += f"; {counted(len(order.rack), 'piece')} from the rack"
     answers = [
         ("Buy", counted(order.sticks, "stick"), bought),
         ("Pay", *_pay(plan, order)),
-        ("Best possible?", "yes" if proved else "not proved", plan_proof_words(plan)),
+        ("Best possible?", best_possible_words(plan), plan_proof_words(plan)),
     ]
     cells = [[text(what, _QUESTION), text(answer, _ANSWER), text(more)] for what, answer, more in answers]
     table = Table([cells], colWidths=[0.28 * width, 0.32 * width, 0.4 * width], hAlign="LEFT")

@@ -57,7 +57,7 @@ def page_html(plan: Plan) -> str:
         cautions=cautions_of(plan),
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
         best=words.plan_proof_words(plan),
-        proved=all(group.proved for group in plan.groups),
+        is_best=words.best_possible_words(plan),
         counted=words.counted,
         numbers=words.number_words,
         is_heavy=partial(is_heavy, plan=plan),

@@ -11,7 +11,15 @@ from hypothesis import strategies as st
 
 from nesting.job import Shop
 from nesting.plan import GroupPlan
-from nesting.words import number_words, plan_proof_words, proof_words, slack_words, stick_words, weight_words
+from nesting.words import (
+    best_possible_words,
+    number_words,
+    plan_proof_words,
+    proof_words,
+    slack_words,
+    stick_words,
+    weight_words,
+)
 from tests.nesting.made import FOOT, INCH, MM, inch_plan, metric_plan, mixed_plan
 
 
@@ -53,9 +61,9 @@ def test_a_gap_is_never_shown_smaller_than_it_is(bound: int, above: int) -> None
 
 def test_the_whole_plan_counts_all_groups_with_prices_and_says_that_fees_are_left_out() -> None:
     """Costs 214.70 + 177.54 + 38.70 = 430.94, bounds 187.41 + 177.54 + 38.70 = 403.65: 6.76 % above."""
-    assert plan_proof_words(mixed_plan()) == (
-        "within 6.8 % of the best possible, delivery and minimum orders aside"
-    )
+    words = plan_proof_words(mixed_plan())
+    assert words.startswith("within 6.8 % of the best possible, of the material that has a price; ")
+    assert "delivery and minimum orders are not weighed" in words
     assert plan_proof_words(inch_plan()) == "proved: no plan of these rules is cheaper"
 
 
@@ -79,3 +87,22 @@ def test_stick_numbers_in_a_row_become_one_range(counts: list[int]) -> None:
         at += count
     total = sum(counts)
     assert number_words(runs) == ("" if not total else "1" if total == 1 else f"1–{total}")
+
+
+def test_best_possible_is_a_plain_yes_only_where_nothing_is_left_out_of_the_proof() -> None:
+    """Fees are left out of it, except where there is one yard to buy from; so is material without a price."""
+    proved = inch_plan()
+    assert best_possible_words(proved) == "yes"
+    fee = (("Mill Lane", "delivery", Decimal(40)),)
+    offers = proved.job.offers
+    one_yard = replace(proved.job, offers=tuple(replace(o, yard="Mill Lane") for o in offers))
+    assert best_possible_words(replace(proved, job=one_yard, fees=fee)) == "yes"
+    other = replace(offers[0], id="offer 99", yard="Other yard")
+    two_yards = replace(one_yard, offers=(*one_yard.offers, other))
+    assert best_possible_words(replace(proved, job=two_yards, fees=fee)) == "but for fees, yes"
+    unpriced = replace(proved.groups[0], priced=False)
+    assert (
+        best_possible_words(replace(proved, groups=(*proved.groups, unpriced))) == "of what has a price, yes"
+    )
+    dearer = replace(proved.groups[0], cost=proved.groups[0].bound.value + 1)
+    assert best_possible_words(replace(proved, groups=(dearer, *proved.groups[1:]))) == "not proved"
