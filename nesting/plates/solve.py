@@ -19,8 +19,9 @@ from stock.money import Cost
 
 _CHUNK = 400_000
 """Counted steps of the compiled search between two looks at the budget: a few milliseconds."""
-_PATIENCE = 25
-"""Chunks without a cheaper plan before the sheets seen are combined and the search starts anew."""
+_PATIENCE = 60, 25
+"""Chunks without a cheaper plan before the sheets seen are combined and the search starts anew; with several kinds,
+where good sheets of different plans complete one another more often, fewer."""
 _TRIES = 10
 _FRESH = 150
 """Sheets not seen before that make another combination worthwhile."""
@@ -126,7 +127,8 @@ class _Search:
         desk = self._fresh_plan()
         self._take(desk)
         waited = 0
-        while waited < _PATIENCE and not self._done():
+        patience = _PATIENCE[len(self.problem.kinds) > 1]
+        while waited < patience and not self._done():
             changes, cheaper = improve(self.field, desk, self.field.areas, _CHUNK, _TRIES, self.chance)
             self.budget.spend()
             waited = 0 if cheaper else waited + 1

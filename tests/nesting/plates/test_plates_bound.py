@@ -12,7 +12,7 @@ from nesting.plates.bound import lower_bound
 from nesting.plates.problem import RectProblem, Turn
 from nesting.plates.scales import scales_of
 from nesting.plates.solve import solve
-from tests.nesting.plates.sound import problem_of, work
+from tests.nesting.plates.sound import problem_of, problems, work
 
 
 def fewest(pieces: list[tuple[int, int]], size: tuple[int, int], turn: bool) -> int:
@@ -69,6 +69,21 @@ def test_no_row_of_sides_is_worth_more_than_a_scale_says(
     for k, room in enumerate(rooms):
         if length <= room:
             assert (worth <= scales.most[:, k]).all()
+
+
+@settings(max_examples=60, deadline=None)
+@given(problems())
+def test_bound_of_several_kinds_is_at_most_what_a_plan_costs(problem: RectProblem) -> None:
+    quick, thorough = lower_bound(problem, thorough=False), lower_bound(problem)
+    assert quick <= thorough <= solve(problem, work(20), 5).cost
+
+
+def test_prices_blended_over_kinds_lift_the_bound() -> None:
+    """Six 6 x 6: no kind holds two; 10 x 10 is the cheaper one at 90 (derived); areas alone say less."""
+    problem = problem_of([(6, 6, 6), (3, 3, 5)], [(10, 10, 90), (11, 11, 100)])
+    areas = 6 * 36 + 5 * 9
+    assert areas * 90 // 100 < lower_bound(problem) <= 6 * 90
+    assert lower_bound(problem) == 540
 
 
 def test_pieces_over_half_the_sheet_need_one_each() -> None:
