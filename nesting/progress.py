@@ -35,6 +35,17 @@ class Silent:
         return False
 
 
+class Unshown(Silent):
+    """A progress display that shows nothing, of work that another one may interrupt."""
+
+    def __init__(self, asked: Progress) -> None:
+        self._asked = asked
+
+    def interrupted(self) -> bool:
+        """Ask the other display."""
+        return self._asked.interrupted()
+
+
 class Budget:
     """How long a group may still be worked on: by the clock, or by counted steps.
 

@@ -57,7 +57,7 @@ def plan_proof_words(plan: Plan) -> str:
     if priced and len(priced) < len(plan.groups):
         words += ", of the material that has a price"
     if plan.fees and len({offer.yard for offer in plan.job.offers}) > 1:
-        words += "; delivery and minimum orders are not weighed, so try fewer yards too"
+        words += "; delivery and minimum orders aside, for which it was only tried to leave out yards that charge them"
     return words
 
 
@@ -85,7 +85,7 @@ def stopped_words(group: GroupPlan) -> str:
     """Why the search for a group ended, as one sentence."""
     return {
         "proved": "The search ended with a proof.",
-        "finished": "The search ended: what is left is the rounding of lines to the cent.",
+        "finished": "The search ended: from the yards bought from, only the rounding of lines to the cent may be left.",
         "time limit": "The search ended at its time limit; more time may find a better plan.",
         "work limit": "The search ended at its work limit; more work may find a better plan.",
         "interrupted": "The search was interrupted; this is the best plan found until then.",

@@ -171,7 +171,7 @@ class Search:
 
     def _passes(self) -> int:
         """More passes of the sequential heuristic where each is short."""
-        return max(2, min(20, 2_000 // max(1, sum(self.solution.values()))))
+        return max(2, min(8, 2_000 // max(1, sum(self.solution.values()))))
 
     def _dive(self, tries: int, shake: float = 0.0) -> bool:
         return self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, shake, tries))

@@ -3,31 +3,18 @@
 from __future__ import annotations
 
 import time
-from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
-from itertools import islice
 
 from nesting.bars.construct import NoStock
-from nesting.bars.problem import Certificate, Problem
-from nesting.bars.solve import Answer, Search, solve
 from nesting.findings import Finding, InputError
 from nesting.job import Job
-from nesting.market.assemble import group_cost, layouts_of, purchases_of
-from nesting.market.bounds import printed_bound
-from nesting.market.build import Built, build
-from nesting.market.supply import choices_of, is_priced, sizes_of
-from nesting.market.ties import improve_ties
-from nesting.plan import Bound, GroupPlan, Plan, Settings, Stopped
+from nesting.market.group import GroupPlanner, short_of_stock
+from nesting.market.supply import is_priced
+from nesting.market.yards import fees_of, leave_out_yards
+from nesting.plan import GroupPlan, Plan, Settings
 from nesting.progress import Budget, Progress, Silent
-from nesting.sources import Group, groups_of
+from nesting.sources import groups_of
 from nesting.version import VERSION
-from stock.length import show_length
-from stock.money import Cost, from_cost, to_cost
-from stock.offer import Offer
-
-_MOST_CHOICES = 64
 
 
 def make_plan(job: Job, settings: Settings | None = None, progress: Progress | None = None) -> Plan:
@@ -47,30 +34,13 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     InputError
         If the sources cannot hold the parts.
     """
-    settings = settings or Settings()
-    progress = progress or Silent()
-    groups = groups_of(job)
-    start = time.monotonic()
-    plans: list[GroupPlan] = []
-    findings: list[Finding] = []
-    for number, group in enumerate(groups, 1):
-        progress.begin(group.name, number, len(groups), is_priced(group))
-        seconds = None
-        if settings.work is None and settings.time_s is not None:
-            left = settings.time_s - (time.monotonic() - start)
-            seconds = max(0.0, left) / (len(groups) - number + 1)
-        budget = Budget(seconds, settings.work, progress)
-        try:
-            plans.append(_Planner(job, group, budget, settings.seed).plan())
-        except NoStock as error:
-            findings.append(_short_of_stock(job, group, error))
-    if findings:
-        raise InputError(findings)
-    fees = tuple(_fees(job, plans))
+    maker = _Maker(settings or Settings(), progress or Silent())
+    plans = leave_out_yards(job, maker.plan_all(job), maker.plan_fewer)
+    fees = tuple(fees_of(job, plans))
     lines = [p for plan in plans for p in plan.purchases]
     return Plan(
         job=job,
-        settings=settings,
+        settings=maker.settings,
         groups=tuple(plans),
         fees=fees,
         total=sum([p.total for p in lines if p.total is not None] + [f[2] for f in fees], Decimal(0)),
@@ -79,195 +49,52 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Best:
-    """The best answer over the choices of quantity breaks so far."""
+class _Maker:
+    """Plans the groups of a job, and of the same job with fewer yards, within one budget."""
 
-    built: Built
-    answer: Answer
+    def __init__(self, settings: Settings, progress: Progress) -> None:
+        self.settings, self.progress = settings, progress
+        self._start = time.monotonic()
 
-    @property
-    def cost(self) -> Cost:
-        return self.built.sunk + self.answer.cost
-
-
-class _Shifted:
-    """Shows the progress of a choice with the money that the choice commits in any case."""
-
-    def __init__(self, shown: Progress, sunk: Cost) -> None:
-        self._shown, self._sunk = shown, sunk
-
-    def begin(self, group: str, number: int, of: int, priced: bool) -> None:
-        """Hand it on."""
-        self._shown.begin(group, number, of, priced)
-
-    def report(self, doing: str, cost: Cost | None, bound: Cost | None) -> None:
-        """Hand it on, with the committed money."""
-        self._shown.report(
-            doing,
-            None if cost is None else cost + self._sunk,
-            None if bound is None else bound + self._sunk,
-        )
-
-    def interrupted(self) -> bool:
-        """Hand it on."""
-        return self._shown.interrupted()
-
-
-class _Planner:
-    """Plans one group."""
-
-    def __init__(self, job: Job, group: Group, budget: Budget, seed: int) -> None:
-        self.job, self.group, self.budget, self.seed = job, group, budget, seed
-        self.priced = is_priced(group)
-        self.sizes = sizes_of(group)
-        self.tie = to_cost(job.shop.tie) if self.priced else 0
-
-    def plan(self) -> GroupPlan:
-        best, searched, relaxed, certificate = self._solve()
-        solution, improved = improve_ties(
-            best.built.problem,
-            best.answer.solution,
-            best.answer.pool,
-            best.answer.cost + self.tie,
-            self.budget,
-            self.seed,
-        )
-        layouts = layouts_of(self.job, best.built, solution)
-        purchases = purchases_of(self.job, layouts, self.priced)
-        cost = group_cost(self.job, layouts, purchases, self.priced)
-        bound = self._bound(best.built, searched, relaxed, certificate, cost)
-        stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
-        if stopped != "proved" and best.cost <= searched:
-            stopped = "finished"
-        return GroupPlan(
-            name=self.group.name,
-            marks=tuple(p.mark for p in self.group.parts),
-            priced=self.priced,
-            layouts=layouts,
-            purchases=purchases,
-            cost=cost,
-            bound=bound,
-            stopped=stopped,
-            improved=improved,
-        )
-
-    def _solve(self) -> tuple[_Best, Cost, Built, Certificate]:
-        """Best answer, bound over all choices, and the certificate of the relaxed choice with its problem."""
-        choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
-        if len(choices) == 1:
-            built = build(self.job, self.group, self.sizes, choices[0], self.priced)
-            answer = solve(built.problem, self.budget, self.seed, self.tie)
-            return _Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
-        cheapest = tuple((min(s.rows, key=lambda o: _row_cost(o, self.priced)), 0) for s in self.sizes)
-        relaxed = build(self.job, self.group, self.sizes, cheapest, self.priced)
-        start = Search(relaxed.problem, self.budget, self.seed).bound
-        best, searched = self._try_choices(choices[:_MOST_CHOICES])
-        if len(choices) > _MOST_CHOICES:
-            searched = start.value  # the choices left out might be cheaper
-        return best, max(searched, start.value), relaxed, start.certificate
-
-    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost]:
-        """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over."""
-        ranked: list[tuple[Cost, int, Built, Search]] = []
-        for choice in choices:
-            built = build(self.job, self.group, self.sizes, choice, self.priced)
-            shown = _Shifted(self.budget.progress, built.sunk)
+    def plan_all(self, job: Job) -> list[GroupPlan]:
+        """Every group; raises InputError if the sources cannot hold the parts."""
+        groups = groups_of(job)
+        plans: list[GroupPlan] = []
+        findings: list[Finding] = []
+        for number, group in enumerate(groups, 1):
+            self.progress.begin(group.name, number, len(groups), is_priced(group))
+            budget = self._budget(len(groups) - number + 1)
             try:
-                search = Search(built.problem, self.budget.share(0.2, shown), self.seed)
-                ranked.append((built.sunk + search.bound.value, len(ranked), built, search))
+                plans.append(GroupPlanner(job, group, budget, self.settings.seed).plan())
             except NoStock as error:
-                shortage = error
-        if not ranked:
-            raise shortage
-        best: _Best | None = None
-        bounds = []
-        for bound, _, built, search in sorted(ranked, key=lambda r: r[:2]):
-            if best is not None and (bound >= best.cost or self.budget.over()):
-                bounds.append(bound)
-                continue
-            answer = search.run(self.budget.share(0.5, _Shifted(self.budget.progress, built.sunk)), self.tie)
-            bounds.append(built.sunk + answer.searched)
-            if best is None or built.sunk + answer.cost < best.cost:
-                best = _Best(built, answer)
-        assert best is not None
-        return best, min(bounds)
+                findings.append(short_of_stock(job, group, error))
+        if findings:
+            raise InputError(findings)
+        return plans
 
-    def _bound(
-        self,
-        built: Built,
-        searched: Cost,
-        relaxed: Built,
-        certificate: Certificate,
-        cost: Decimal,
-    ) -> Bound:
-        dual = printed_bound(_dual_cost(relaxed.problem, certificate), relaxed, self.sizes, self.priced)
-        found = printed_bound(searched, built, self.sizes, self.priced)
-        value = min(to_cost(cost), max(dual, found))
-        prices = dict(zip((k.parts for k in relaxed.kinds), certificate.item_prices, strict=True))
-        return Bound(
-            value=from_cost(value),
-            proof="duals" if value <= dual else "search",
-            dual_value=from_cost(min(value, dual)),
-            scale=certificate.scale,
-            part_prices=tuple((p.mark, price) for parts, price in prices.items() for p in parts),
-            source_prices=tuple(_source_prices(relaxed, certificate)),
-        )
+    def plan_fewer(self, job: Job, below: Decimal) -> list[GroupPlan] | None:
+        """Every group of a job with fewer offers; None if one cannot be planned, or all cannot cost less."""
+        groups = groups_of(job)
+        if any(not group.offers and not group.rack for group in groups):
+            return None
+        planners = [
+            GroupPlanner(job, group, self._budget(2 * (len(groups) - n)), self.settings.seed)
+            for n, group in enumerate(groups)
+        ]
+        try:
+            if sum((p.lower_bound() for p in planners if p.priced), Decimal(0)) >= below:
+                return None
+            return [self._plan_one(p, n, len(groups)) for n, p in enumerate(planners, 1)]
+        except NoStock:
+            return None
 
+    def _plan_one(self, planner: GroupPlanner, number: int, of: int) -> GroupPlan:
+        self.progress.begin(f"{planner.group.name}, fewer yards", number, of, planner.priced)
+        return planner.plan()
 
-def _row_cost(offer: Offer, priced: bool) -> Decimal:
-    return offer.unit_price() if priced else offer.unit_weight()
-
-
-def _dual_cost(problem: Problem, certificate: Certificate) -> Cost:
-    total = sum(p * i.demand for p, i in zip(certificate.item_prices, problem.items, strict=True))
-    total -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
-    step = problem.cost_step
-    return -(-max(0, -(-total // certificate.scale)) // step) * step
-
-
-def _source_prices(built: Built, certificate: Certificate) -> Iterator[tuple[str, int]]:
-    for origin, price in zip(built.origins, certificate.source_prices, strict=True):
-        if price:
-            names = [origin.id] if isinstance(origin, Offer) else [r.id for r in origin.pieces]
-            yield from ((name, price) for name in names)
-
-
-def _why(budget: Budget) -> Stopped:
-    if budget.progress.interrupted():
-        return "interrupted"
-    return "work limit" if budget.counted else "time limit"
-
-
-def _fees(job: Job, plans: list[GroupPlan]) -> Iterator[tuple[str, str, Decimal]]:
-    """Delivery and shortfall to the minimum order of each yard that priced material is bought from."""
-    offers = {o.id: o for o in job.offers}
-    steel: dict[str, Decimal] = defaultdict(Decimal)
-    for plan in plans:
-        for line in plan.purchases:
-            if line.total is not None:
-                steel[offers[line.offer].yard] += line.total
-    for yard in job.yards:
-        if yard.name in steel:
-            if yard.delivery is not None:
-                yield yard.name, "delivery", yard.delivery
-            short = yard.minimum_order - steel[yard.name]
-            if short > 0:
-                yield yard.name, "shortfall to the minimum order", short
-
-
-def _short_of_stock(job: Job, group: Group, error: NoStock) -> Finding:
-    built = build(job, group, sizes_of(group), next(choices_of(sizes_of(group))), is_priced(group))
-    missing = [
-        f"{n} of {', '.join(p.mark for p in kind.parts)} ({show_length(kind.extent, job.shop.unit)})"
-        for kind, n in zip(built.kinds, error.missing, strict=True)
-        if n
-    ]
-    return Finding(
-        code="stock-runs-out",
-        table="rack",
-        sentence=(
-            f"the limited stock of {group.name} does not hold all parts: no place for {'; '.join(missing)}."
-            " Add an offer, raise `available`, or put more on the rack"
-        ),
-    )
+    def _budget(self, sharers: int) -> Budget:
+        """An even share of the time that is left, or the work for one group."""
+        if self.settings.work is not None or self.settings.time_s is None:
+            return Budget(None, self.settings.work, self.progress)
+        left = self.settings.time_s - (time.monotonic() - self._start)
+        return Budget(max(0.0, left) / sharers, None, self.progress)

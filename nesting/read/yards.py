@@ -66,7 +66,7 @@ def tell_yard_limits(lines: list[Line], yards: tuple[Yard, ...], offers: tuple[O
         column = "delivery" if any(yard.delivery for yard in yards) else "minimum_order"
         tell(
             "fees-not-weighed",
-            "delivery and minimum orders are added to the plan, but not weighed when yards are chosen",
+            "delivery and minimum orders are added to the plan; only leaving out yards that charge them is tried",
             column,
         )
     if any(yard.cut_charge is not None for yard in yards):

@@ -1,0 +1,215 @@
+"""The plan of one group: solved at every choice of quantity breaks, put into layouts, priced and bounded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import islice
+
+from nesting.bars.construct import NoStock
+from nesting.bars.problem import Certificate, Problem
+from nesting.bars.solve import Answer, Search, solve
+from nesting.findings import Finding
+from nesting.job import Job
+from nesting.market.assemble import group_cost, layouts_of, purchases_of
+from nesting.market.bounds import printed_bound
+from nesting.market.build import Built, build
+from nesting.market.supply import choices_of, is_priced, sizes_of
+from nesting.market.ties import improve_ties
+from nesting.plan import Bound, GroupPlan, Stopped
+from nesting.progress import Budget, Progress, Unshown
+from nesting.sources import Group
+from stock.length import show_length
+from stock.money import Cost, from_cost, to_cost
+from stock.offer import Offer
+
+_MOST_CHOICES = 64
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    """The best answer over the choices of quantity breaks so far."""
+
+    built: Built
+    answer: Answer
+
+    @property
+    def cost(self) -> Cost:
+        return self.built.sunk + self.answer.cost
+
+
+class _Shifted:
+    """Shows the progress of a choice with the money that the choice commits in any case."""
+
+    def __init__(self, shown: Progress, sunk: Cost) -> None:
+        self._shown, self._sunk = shown, sunk
+
+    def begin(self, group: str, number: int, of: int, priced: bool) -> None:
+        """Hand it on."""
+        self._shown.begin(group, number, of, priced)
+
+    def report(self, doing: str, cost: Cost | None, bound: Cost | None) -> None:
+        """Hand it on, with the committed money."""
+        self._shown.report(
+            doing,
+            None if cost is None else cost + self._sunk,
+            None if bound is None else bound + self._sunk,
+        )
+
+    def interrupted(self) -> bool:
+        """Hand it on."""
+        return self._shown.interrupted()
+
+
+class GroupPlanner:
+    """Plans one group."""
+
+    def __init__(self, job: Job, group: Group, budget: Budget, seed: int) -> None:
+        self.job, self.group, self.budget, self.seed = job, group, budget, seed
+        self.priced = is_priced(group)
+        self.sizes = sizes_of(group)
+        self.tie = to_cost(job.shop.tie) if self.priced else 0
+
+    def plan(self) -> GroupPlan:
+        best, searched, relaxed, certificate = self._solve()
+        solution, improved = improve_ties(
+            best.built.problem,
+            best.answer.solution,
+            best.answer.pool,
+            best.answer.cost + self.tie,
+            self.budget,
+            self.seed,
+        )
+        layouts = layouts_of(self.job, best.built, solution)
+        purchases = purchases_of(self.job, layouts, self.priced)
+        cost = group_cost(self.job, layouts, purchases, self.priced)
+        bound = self._bound(best.built, searched, relaxed, certificate, cost)
+        stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
+        if stopped != "proved" and best.cost <= searched:
+            stopped = "finished"
+        return GroupPlan(
+            name=self.group.name,
+            marks=tuple(p.mark for p in self.group.parts),
+            priced=self.priced,
+            layouts=layouts,
+            purchases=purchases,
+            cost=cost,
+            bound=bound,
+            stopped=stopped,
+            improved=improved,
+        )
+
+    def lower_bound(self) -> Decimal:
+        """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out."""
+        relaxed = self._relaxed()
+        budget = self.budget.share(0.5, Unshown(self.budget.progress))
+        bound = Search(relaxed.problem, budget, self.seed).bound
+        return from_cost(printed_bound(bound.value, relaxed, self.sizes, self.priced))
+
+    def _relaxed(self) -> Built:
+        """The problem with every size at its lowest price, from any quantity."""
+        cheapest = tuple((min(s.rows, key=lambda o: _row_cost(o, self.priced)), 0) for s in self.sizes)
+        return build(self.job, self.group, self.sizes, cheapest, self.priced)
+
+    def _solve(self) -> tuple[_Best, Cost, Built, Certificate]:
+        """Best answer, bound over all choices, and the certificate of the relaxed choice with its problem."""
+        choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
+        if len(choices) == 1:
+            built = build(self.job, self.group, self.sizes, choices[0], self.priced)
+            answer = solve(built.problem, self.budget, self.seed, self.tie)
+            return _Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
+        relaxed = self._relaxed()
+        start = Search(relaxed.problem, self.budget, self.seed).bound
+        best, searched = self._try_choices(choices[:_MOST_CHOICES])
+        if len(choices) > _MOST_CHOICES:
+            searched = start.value  # the choices left out might be cheaper
+        return best, max(searched, start.value), relaxed, start.certificate
+
+    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost]:
+        """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over."""
+        ranked: list[tuple[Cost, int, Built, Search]] = []
+        for choice in choices:
+            built = build(self.job, self.group, self.sizes, choice, self.priced)
+            shown = _Shifted(self.budget.progress, built.sunk)
+            try:
+                search = Search(built.problem, self.budget.share(0.2, shown), self.seed)
+                ranked.append((built.sunk + search.bound.value, len(ranked), built, search))
+            except NoStock as error:
+                shortage = error
+        if not ranked:
+            raise shortage
+        best: _Best | None = None
+        bounds = []
+        for bound, _, built, search in sorted(ranked, key=lambda r: r[:2]):
+            if best is not None and (bound >= best.cost or self.budget.over()):
+                bounds.append(bound)
+                continue
+            answer = search.run(self.budget.share(0.5, _Shifted(self.budget.progress, built.sunk)), self.tie)
+            bounds.append(built.sunk + answer.searched)
+            if best is None or built.sunk + answer.cost < best.cost:
+                best = _Best(built, answer)
+        assert best is not None
+        return best, min(bounds)
+
+    def _bound(
+        self,
+        built: Built,
+        searched: Cost,
+        relaxed: Built,
+        certificate: Certificate,
+        cost: Decimal,
+    ) -> Bound:
+        dual = printed_bound(_dual_cost(relaxed.problem, certificate), relaxed, self.sizes, self.priced)
+        found = printed_bound(searched, built, self.sizes, self.priced)
+        value = min(to_cost(cost), max(dual, found))
+        prices = dict(zip((k.parts for k in relaxed.kinds), certificate.item_prices, strict=True))
+        return Bound(
+            value=from_cost(value),
+            proof="duals" if value <= dual else "search",
+            dual_value=from_cost(min(value, dual)),
+            scale=certificate.scale,
+            part_prices=tuple((p.mark, price) for parts, price in prices.items() for p in parts),
+            source_prices=tuple(_source_prices(relaxed, certificate)),
+        )
+
+
+def _row_cost(offer: Offer, priced: bool) -> Decimal:
+    return offer.unit_price() if priced else offer.unit_weight()
+
+
+def _dual_cost(problem: Problem, certificate: Certificate) -> Cost:
+    total = sum(p * i.demand for p, i in zip(certificate.item_prices, problem.items, strict=True))
+    total -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
+    step = problem.cost_step
+    return -(-max(0, -(-total // certificate.scale)) // step) * step
+
+
+def _source_prices(built: Built, certificate: Certificate) -> Iterator[tuple[str, int]]:
+    for origin, price in zip(built.origins, certificate.source_prices, strict=True):
+        if price:
+            names = [origin.id] if isinstance(origin, Offer) else [r.id for r in origin.pieces]
+            yield from ((name, price) for name in names)
+
+
+def _why(budget: Budget) -> Stopped:
+    if budget.progress.interrupted():
+        return "interrupted"
+    return "work limit" if budget.counted else "time limit"
+
+
+def short_of_stock(job: Job, group: Group, error: NoStock) -> Finding:
+    built = build(job, group, sizes_of(group), next(choices_of(sizes_of(group))), is_priced(group))
+    missing = [
+        f"{n} of {', '.join(p.mark for p in kind.parts)} ({show_length(kind.extent, job.shop.unit)})"
+        for kind, n in zip(built.kinds, error.missing, strict=True)
+        if n
+    ]
+    return Finding(
+        code="stock-runs-out",
+        table="rack",
+        sentence=(
+            f"the limited stock of {group.name} does not hold all parts: no place for {'; '.join(missing)}."
+            " Add an offer, raise `available`, or put more on the rack"
+        ),
+    )
