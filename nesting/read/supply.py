@@ -57,6 +57,13 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
         line.check_once("SAW", name, seen)
         if line.failed or kerf is None or trim is None or grip is None:
             continue
+        if not kerf:
+            line.report(
+                "kerf-zero",
+                "a saw that takes nothing is rare; measure a test cut and put in what it takes",
+                "KERF",
+                "notice",
+            )
         try:
             saws[name] = Saw(
                 name=name,
