@@ -45,20 +45,20 @@ def trimmed(problem: Problem, patterns: Iterable[tuple[Pattern, int]]) -> Soluti
     spare = produced(problem, dict(patterns)) - np.array(problem.demands, np.int64)
     result: Solution = {}
     for pattern, n in sorted(dict(patterns).items()):
-        todo = n
-        while todo:
+        remaining = n
+        while remaining:
             cut = [(i, min(k, int(spare[i]))) for i, k in pattern.counts]
             drop = {i: k for i, k in cut if k}
             if not drop:
-                result[pattern] = result.get(pattern, 0) + todo
+                result[pattern] = result.get(pattern, 0) + remaining
                 break
             # as many sticks as all can drop the same copies
-            alike = min([todo, *(int(spare[i]) // k for i, k in drop.items())])
+            alike = min([remaining, *(int(spare[i]) // k for i, k in drop.items())])
             kept = tuple((i, k - drop.get(i, 0)) for i, k in pattern.counts if k > drop.get(i, 0))
             for i, k in drop.items():
                 spare[i] -= alike * k
             if kept:
                 lighter = Pattern(pattern.stock, kept)
                 result[lighter] = result.get(lighter, 0) + alike
-            todo -= alike
+            remaining -= alike
     return result

@@ -67,9 +67,9 @@ def straight_cuts(kind: SheetKind, layout: Layout) -> tuple[StraightCut, ...]:
     between, (left, low) = kind.between, kind.near
     pieces = [(p.x - left, p.y - low, p.width + between, p.height + between) for p in layout.pieces]
     cuts: list[StraightCut] = []
-    todo: list[tuple[Span, list[Span]]] = [((0, 0, *kind.room), pieces)]
-    while todo:
-        span, held = todo.pop()
+    stack: list[tuple[Span, list[Span]]] = [((0, 0, *kind.room), pieces)]
+    while stack:
+        span, held = stack.pop()
         if not held or held == [span]:
             continue
         axis, at = _division(span, held)
@@ -85,8 +85,8 @@ def straight_cuts(kind: SheetKind, layout: Layout) -> tuple[StraightCut, ...]:
                 further,
             )
         )
-        todo.append((near, [p for p in held if p[axis] < at]))
-        todo.append((far, [p for p in held if p[axis] >= at]))
+        stack.append((near, [p for p in held if p[axis] < at]))
+        stack.append((far, [p for p in held if p[axis] >= at]))
     return tuple(cuts)
 
 

@@ -148,18 +148,18 @@ def unlimited_value(
     table = np.array([(w, h, v) for _, w, h, v in ways], np.int64)
     best, choice = _recursion(across, along, table)
     pieces: list[Lying] = []
-    todo = [(0, 0, across.size - 1, along.size - 1)]
-    while todo:
-        x, y, a, b = todo.pop()
+    stack = [(0, 0, across.size - 1, along.size - 1)]
+    while stack:
+        x, y, a, b = stack.pop()
         kind, which = (int(c) for c in choice[a, b])
         if kind == 0 and which >= 0:
             pieces.append((ways[which][0], x, y, ways[which][1], ways[which][2]))
         elif kind == 1:
             rest = int(np.searchsorted(across, across[a] - across[which], "right")) - 1
-            todo += [(x, y, which, b), (x + int(across[which]), y, rest, b)]
+            stack += [(x, y, which, b), (x + int(across[which]), y, rest, b)]
         elif kind == 2:
             rest = int(np.searchsorted(along, along[b] - along[which], "right")) - 1
-            todo += [(x, y, a, which), (x, y + int(along[which]), a, rest)]
+            stack += [(x, y, a, which), (x, y + int(along[which]), a, rest)]
     return int(best[-1, -1]), pieces
 
 

@@ -1,0 +1,156 @@
+"""The tables of what is asked: parts, holes, assemblies."""
+
+from __future__ import annotations
+
+from nesting.read.schema.kinds import Column, Table
+from nesting.read.schema.shared import (
+    FINISH,
+    GRADE,
+    LENGTH_WORDS,
+    MARK_WORDS,
+    MATERIAL,
+    MATERIAL_WORDS,
+    NOT_YET,
+    QTY_WORDS,
+)
+
+PARTS = Table(
+    name="parts",
+    explanation="What is to be made: one row a part.",
+    others=("part", "part list", "cut list", "pieces", "bill of materials", "bom"),
+    carries=True,
+    columns=(
+        Column(
+            name="MARK",
+            required=True,
+            others=MARK_WORDS,
+            explanation="Short name on the drawing, once in the job; kept exactly as written (007 stays 007).",
+        ),
+        Column(
+            name="QTY",
+            kind="count",
+            required=True,
+            others=QTY_WORDS,
+            explanation="How many; per assembly if the part belongs to one.",
+        ),
+        Column(name="MATERIAL", kind="material", required=True, others=MATERIAL_WORDS, explanation=MATERIAL),
+        Column(
+            name="LENGTH",
+            kind="length",
+            required=True,
+            others=LENGTH_WORDS,
+            explanation="Length of the part: 63 1/2, 5' 3-1/2\", 1613 mm; bare numbers take the job's unit.",
+        ),
+        Column(
+            name="end_a",
+            kind="number",
+            others=("angle a", "end a angle", "left angle", "mitre a", "miter a"),
+            explanation="Mitre of one end, degrees from a square cut (0 = square).",
+        ),
+        Column(
+            name="end_b",
+            kind="number",
+            others=("angle b", "end b angle", "right angle", "mitre b", "miter b"),
+            explanation="Mitre of the other end, degrees from a square cut (0 = square).",
+        ),
+        Column(
+            name="lean",
+            kind="choice",
+            choices=(
+                ("opposite", ("opposed", "opposing", "trapezoid")),
+                ("same", ("parallel", "parallelogram")),
+            ),
+            explanation="Whether two mitres oppose each other (picture frame) or lean the same way.",
+        ),
+        Column(
+            name="plane",
+            kind="choice",
+            choices=(("wide", ("flat",)), ("narrow", ("edge",))),
+            explanation="On which outside face of the section the mitre is seen.",
+        ),
+        Column(
+            name="measured",
+            kind="choice",
+            others=("measured to", "measured at"),
+            choices=(
+                ("long", ("long point", "long points", "lp", "outside")),
+                ("short", ("short point", "short points", "sp", "inside")),
+                ("centre", ("center", "centre line", "center line", "cl", "middle")),
+            ),
+            explanation="Where the length of a mitred part is measured.",
+        ),
+        Column(name="extra_a", kind="length", explanation="Left on one end for facing, beyond the length."),
+        Column(
+            name="extra_b", kind="length", explanation="Left on the other end for facing, beyond the length."
+        ),
+        Column(name="assembly", others=("belongs to",), explanation="Assembly the part belongs to."),
+        Column(
+            name="grade", others=("steel grade", "quality"), explanation=f"{GRADE} Blank: any of its metal."
+        ),
+        Column(name="finish", others=("surface", "finishing"), explanation=f"{FINISH} Blank: any."),
+        Column(
+            name="note",
+            others=("notes", "remark", "remarks", "comment", "comments"),
+            explanation="Shown in the reports.",
+        ),
+        Column(
+            name="width",
+            kind="length",
+            explanation="Width of a plate part; plates are not planned by this version.",
+        ),
+        Column(name="shape", explanation="Shape of a plate part; plates are not planned by this version."),
+        Column(
+            name="drawing",
+            others=("dxf", "file"),
+            explanation="Drawing of a plate part; plates are not planned by this version.",
+        ),
+        Column(name="flip", kind="unused", explanation=NOT_YET),
+        Column(name="turn", kind="unused", explanation=NOT_YET),
+        Column(name="process", kind="unused", explanation=NOT_YET),
+        Column(name="weld", kind="unused", explanation=NOT_YET),
+        Column(name="fill", kind="unused", explanation=NOT_YET),
+        Column(name="may_shorten", kind="unused", explanation=NOT_YET),
+        Column(
+            name="together",
+            kind="refused",
+            explanation="Parts to be cut from one stick: this version cannot keep to it; clear the cell.",
+        ),
+        Column(
+            name="source",
+            kind="refused",
+            explanation="A stick that the part must come from: this version cannot keep to it; clear the cell.",
+        ),
+    ),
+)
+
+HOLES = Table(
+    name="holes",
+    explanation="Holes in the parts; read and checked, not yet drawn.",
+    others=("hole", "drilling"),
+    columns=(
+        Column(name="MARK", required=True, others=MARK_WORDS, explanation="The part."),
+        Column(name="X", kind="length", required=True, explanation="Along the part, from the datum end."),
+        Column(name="Y", kind="length", required=True, explanation="Across the part, from the datum edge."),
+        Column(
+            name="DIAMETER",
+            kind="length",
+            required=True,
+            others=("dia", "diam", "d", "hole size"),
+            explanation="Of the hole.",
+        ),
+        Column(name="face", others=("side",), explanation="Which face it is drilled into."),
+        Column(name="depth", kind="length", explanation="Blank: through."),
+    ),
+)
+
+ASSEMBLIES = Table(
+    name="assemblies",
+    explanation="What is built from the parts, and how often.",
+    others=("assembly",),
+    columns=(
+        Column(
+            name="ASSEMBLY", required=True, others=("name", "mark"), explanation="Name, as the parts give it."
+        ),
+        Column(name="QTY", kind="count", required=True, others=QTY_WORDS, explanation="How many are built."),
+    ),
+)
