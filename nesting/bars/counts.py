@@ -54,6 +54,7 @@ class StickCounts:
         self.pricer, self.problem = pricer, problem
         self._cuts: list[tuple[list[int], int]] = []
         self._refused: list[tuple[int, ...]] = []
+        self._impossible: list[tuple[int, ...]] = []
         self._costs = [
             min((t.cost for t in problem.stocks if t.source == s), default=0)
             for s in range(len(problem.sources))
@@ -83,6 +84,10 @@ class StickCounts:
         """Pass over these numbers, and fewer, from now on: no packing was found (which proves nothing)."""
         self._refused.append(counts)
 
+    def rule_out(self, counts: tuple[int, ...]) -> None:
+        """These numbers, and fewer, were shown not to hold the items."""
+        self._impossible.append(counts)
+
     def forget_refused(self) -> None:
         """Take refused numbers into consideration again."""
         self._refused.clear()
@@ -98,7 +103,7 @@ class StickCounts:
         counts = [model.new_int_var(0, m, "") for m in most]
         for held, need in self._cuts:
             model.add(sum(h * n for h, n in zip(held, counts, strict=True)) >= need)
-        for refused in self._refused:
+        for refused in [*self._refused, *self._impossible]:
             more = [model.new_bool_var("") for _ in counts]
             for n, limit, is_more in zip(counts, refused, more, strict=True):
                 model.add(n >= limit + 1).only_enforce_if(is_more)

@@ -6,15 +6,22 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from nesting.bars.bound import safe_bound
+from nesting.bars.columns import generate
 from nesting.bars.correct import correct
 from nesting.bars.counts import limited
 from nesting.bars.dive import dive
+from nesting.bars.enumerate import list_patterns
 from nesting.bars.master import Master
-from nesting.bars.mip import combine
+from nesting.bars.mip import Combined, combine
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Problem
 from nesting.bars.solution import Solution, produced
 from nesting.progress import Budget
+from stock.money import Cost
+
+_MOST_LISTED = 12_000
+_SECONDS = 4.0
 
 
 def pack(
@@ -35,6 +42,30 @@ def pack(
         if solution is not None and (produced(problem, solution) >= demands).all():
             return solution
     return None
+
+
+def settle(master: Master, counts: tuple[int, ...], cost: Cost, budget: Budget) -> Combined | None:
+    """Whether so many sticks, which cost `cost`, hold all items; None if there are too many patterns to ask.
+
+    A whole-number master over every pattern that such a solution can use: if it ends by itself without a solution,
+    there is none. The prices are those of the relaxation with just these sticks, so that few patterns fit the gap.
+    """
+    problem = limited(master.problem, counts)
+    pricer = Pricer(problem, 2**40 // max(1, *(s.cost for s in problem.stocks)))
+    demands = np.array(problem.demands, np.int64)
+    inner = Master(problem, master.unit)
+    inner.add(p for p in master.patterns if counts[problem.stocks[p.stock].source])
+    _, duals, source_duals, _ = generate(inner, pricer, demands, budget, most_rounds=100)
+    bound = safe_bound(pricer, duals, source_duals)
+    if bound.value > cost:
+        return Combined(None, True)
+    listed = list_patterns(pricer, bound.certificate, cost, _MOST_LISTED, budget)
+    if listed is None:
+        return None
+    patterns = [p for part in listed if counts[problem.stocks[part.stock].source] for p in part.patterns()]
+    return combine(
+        problem, patterns, demands, {}, cost + problem.cost_step, budget, seconds=_SECONDS, nodes=500
+    )
 
 
 def _tries(

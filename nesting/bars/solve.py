@@ -18,7 +18,7 @@ from nesting.bars.enumerate import widest_band
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
 from nesting.bars.mip import combine
-from nesting.bars.pack import pack
+from nesting.bars.pack import pack, settle
 from nesting.bars.pricing import Pricer
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.reround import reround
@@ -242,6 +242,14 @@ class Search:
             found = pack(self.master, choice.counts, tries, self.budget, self.rng)
             if self._accept(found) and is_bound:
                 return
+            if found is None and is_bound:
+                self._report("settling the sticks", proof.bound)
+                settled = settle(self.master, choice.counts, choice.cost, self.budget)
+                if settled is not None and settled.solution is None and settled.complete:
+                    counts.rule_out(choice.counts)
+                    continue
+                if settled is not None and self._accept(settled.solution):
+                    return
             if found is None:
                 counts.refuse(choice.counts)
                 is_bound = False
