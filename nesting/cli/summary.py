@@ -49,6 +49,8 @@ def _lines(yard: YardOrder, plan: Plan) -> Iterator[str]:
     shop = plan.job.shop
     for line in yard.lines:
         what = f"{material_words(line.offer.material)}, {stick_words(line.length, shop)}"
+        if line.offer.is_random:
+            what += f" to {stick_words(line.offer.longest, shop)}"
         price = "no price" if line.total is None else money_words(line.total, shop)
         yield f"  {line.count:>4} x {what:<44}{price:>14}"
         if line.cut_by_yard:
