@@ -62,16 +62,16 @@ def first_fit(job: Job) -> Plan:
     """A sound plan of a job with one group: rack pieces first, then the first offer, filled in job order."""
     saw = next(s for s in job.saws if s.max_size is None or s.max_size >= TUBE.largest_side)
     copies = {p.mark: job.copies(p) for p in job.parts}
-    todo = [p for p in job.parts for _ in range(copies[p.mark])]
+    unplaced = [p for p in job.parts for _ in range(copies[p.mark])]
     layouts = []
     for piece in job.rack:
-        lot = _fill(todo, piece, saw, piece.length)
+        lot = _fill(unplaced, piece, saw, piece.length)
         if lot:
             layouts.append(_lay(job, lot, piece, saw, piece.length))
     row = job.offers[0]
-    while todo:
-        lot = _fill(todo, row, saw, row.length)
-        assert lot, f"{todo[0].mark} fits no stick"
+    while unplaced:
+        lot = _fill(unplaced, row, saw, row.length)
+        assert lot, f"{unplaced[0].mark} fits no stick"
         length = row.length if row.cut_to_length is None else _needed(lot, row, saw)
         layouts.append(_lay(job, lot, row, saw, length))
     bought = [x for x in layouts if x.source_kind == "offer"]
@@ -88,16 +88,16 @@ def _ends(source: Offer | RackPiece, saw: Saw) -> tuple[int, int]:
     return first, max(far - saw.kerf, saw.grip or far - saw.kerf)
 
 
-def _fill(todo: list[Part], source: Offer | RackPiece, saw: Saw, length: int) -> list[Part]:
+def _fill(unplaced: list[Part], source: Offer | RackPiece, saw: Saw, length: int) -> list[Part]:
     """Take from the list what fits a stick."""
     head, tail = _ends(source, saw)
     lot: list[Part] = []
     left = length - head - tail
-    for one in list(todo):
+    for one in list(unplaced):
         if one.extent + saw.kerf <= left:
             left -= one.extent + saw.kerf
             lot.append(one)
-            todo.remove(one)
+            unplaced.remove(one)
     return lot
 
 

@@ -70,3 +70,12 @@ def test_where_all_yards_charge_the_fewest_charges_win() -> None:
     )
     assert plan.total == Decimal("103.00")
     assert [yard for yard, _, _ in plan.fees] == ["North"]
+
+
+def test_a_yard_is_not_left_out_where_the_others_sell_too_short_sticks_only() -> None:
+    """South alone has a stick that holds the 60 in angle; North's of 4 ft hold none of its parts."""
+    asked = _two_yards(delivery=Decimal(500))
+    short = offer(2, 4 * FOOT, "3.00", material=ANGLE)
+    plan = make_plan(replace(asked, offers=(asked.offers[0], short, asked.offers[2])), COUNTED)
+    assert plan.total == Decimal("570.00")
+    assert check_plan(plan) == ()
