@@ -17,6 +17,8 @@ Unit = Literal["in", "mm"]
 Measured = Literal["long", "short", "centre"]
 Lean = Literal["opposite", "same"]
 Plane = Literal["wide", "narrow"]
+Turn = Literal["none", "half", "quarter"]
+Process = Literal["torch", "saw", "shear"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +33,12 @@ class Part:
         Copies, per assembly if it belongs to one (see `Job.copies`).
     length
         Ticks, as written in the table.
+    width
+        Ticks; None: a bar part. A part with a width is a plate part, a rectangle of length by width.
+    turn
+        How a plate part may lie, its length along that of the sheet: so, or turned end for end, or by a quarter too.
+    process
+        What a plate part must be cut by; None: whatever the shop has.
     end_a, end_b
         Degrees from a square cut, 0 <= angle < 90.
     lean
@@ -54,6 +62,8 @@ class Part:
     material: Material
     length: int
     width: int | None = None
+    turn: Turn = "quarter"
+    process: Process | None = None
     end_a: Decimal = Decimal(0)
     end_b: Decimal = Decimal(0)
     lean: Lean = "opposite"
@@ -72,12 +82,21 @@ class Part:
             raise BadValue(f"part {self.mark}: qty {self.qty} must be 1 or more")
         if self.length <= 0:
             raise BadValue(f"part {self.mark}: length must be above zero")
+        if self.width is not None and (self.width <= 0 or self.is_mitred or self.extra_a or self.extra_b):
+            raise BadValue(
+                f"part {self.mark}: a plate part has a width above zero, square ends and no extras"
+            )
         if min(self.extra_a, self.extra_b) < 0:
             raise BadValue(f"part {self.mark}: extra_a and extra_b must not be negative")
         if not self.extent:
             if self.end_a or self.end_b:
                 raise BadValue(f"part {self.mark}: a mitred part needs its extent")
             object.__setattr__(self, "extent", self.length + self.extra_a + self.extra_b)
+
+    @property
+    def is_plate(self) -> bool:
+        """Whether it is a plate part: a rectangle with a width."""
+        return self.width is not None
 
     @property
     def is_mitred(self) -> bool:
@@ -95,7 +114,10 @@ class Assembly:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
-    """A hole in a part: centre from the datum corner and diameter, in ticks."""
+    """A hole in a part: centre from the datum corner and diameter, in ticks.
+
+    `x` counts along the length of the part, `y` across it; `depth` None: through.
+    """
 
     mark: str
     x: int
@@ -168,6 +190,22 @@ class Shop:
         Share of its price per length that a kept offcut earns in the estimate (not yet in the objective).
     tie
         Money within which two plans count as equally cheap.
+    keep_width
+        Least short side of a plate offcut worth keeping, ticks; the full width of a narrower flat bar counts as well.
+    processes
+        What the shop cuts plates with. Flat bars are sawn to length whatever stands here.
+    torch_kerf
+        Width that the torch burns away, ticks.
+    clearance
+        Least distance between nominal outlines that a torch cuts, ticks; `gap_between` adds the kerf rule.
+    edge
+        Least distance of a nominal outline from the edge of what lies under the torch, ticks.
+    bed
+        Ticks (one way, the other way): the largest piece the torch table takes, either way round; None: any.
+    shear_trim
+        Ticks that a shear takes off an unclean edge of a sheet.
+    torch_hole
+        Least diameter of a hole that the torch can cut, in thicknesses of the plate.
     denominator
         Finest fraction of an inch that is printed.
     lift_kg
@@ -185,10 +223,29 @@ class Shop:
     keep_length: int = 12 * PER_INCH
     offcut_share: Decimal = Decimal(0)
     tie: Decimal = Decimal(0)
+    keep_width: int = 4 * PER_INCH
+    processes: tuple[Process, ...] = ("torch",)
+    torch_kerf: int = PER_INCH // 16
+    clearance: int = PER_INCH // 4
+    edge: int = PER_INCH // 4
+    bed: tuple[int, int] | None = None
+    shear_trim: int = 0
+    torch_hole: Decimal = Decimal("1.5")
     denominator: int = 32
     lift_kg: Decimal = Decimal(23)
     rates: tuple[tuple[str, Decimal], ...] = ()
     other: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        if min(self.torch_kerf, self.clearance, self.edge, self.shear_trim, self.keep_width) < 0:
+            raise BadValue("torch_kerf, clearance, edge, shear_trim and keep_width must not be negative")
+        if self.bed is not None and min(self.bed) <= 0:
+            raise BadValue("the bed must be above zero both ways")
+
+    @property
+    def gap_between(self) -> int:
+        """Ticks between nominal outlines cut by the torch: the clearance, and never less than the kerf."""
+        return max(self.clearance, self.torch_kerf)
 
 
 def default_saw(unit: Unit) -> Saw:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from nesting.job import Job
+from nesting.job import Job, Process
 
 SourceKind = Literal["offer", "rack"]
 Proof = Literal["duals", "search", "none"]
@@ -28,7 +28,8 @@ class Piece:
     start
         Ticks from the end that is cut first to the near end of the piece.
     extent
-        Ticks of bar the piece takes, facing extras included (`Part.extent`).
+        Ticks of bar the piece takes, facing extras included (`Part.extent`; the width of a plate part that lies with
+        its length across the bar).
     """
 
     mark: str
@@ -71,6 +72,112 @@ class Layout:
     keep: bool
 
 
+Axis = Literal["across", "along"]
+"""A cut across stands at right angles to the length of the sheet and divides it; one along divides the width."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Rect:
+    """A rectangle on a sheet, ticks.
+
+    Parameters
+    ----------
+    x, y
+        Its corner nearest to the datum: x along the length of the sheet from its first end, y across from its
+        first edge.
+    length, width
+        Its extent along x and along y, nominal.
+    """
+
+    x: int
+    y: int
+    length: int
+    width: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """One copy of a plate part on a sheet.
+
+    Parameters
+    ----------
+    place
+        Nominal outline as it lies.
+    turned
+        Whether the length of the part lies across the sheet.
+    """
+
+    mark: str
+    place: Rect
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StraightCut:
+    """A cut from edge to edge of a region.
+
+    Parameters
+    ----------
+    region
+        What is cut in two: all of the sheet less its trim, or what an earlier cut left.
+    axis
+        Which way it is divided.
+    stop
+        Ticks from the near edge of the region to the cut: what the stop is set to. What is further begins one kerf
+        behind that, if anything is left.
+    """
+
+    region: Rect
+    axis: Axis
+    stop: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetLayout:
+    """How a sheet, or a flat bar used as one, is cut in two dimensions.
+
+    Torch: pieces lie anywhere, `gap_between` apart along x or along y, and `edge` away from what lies on the bed:
+    from the sheet's edges, or from those of its blank. Saw and shear: the cuts free every piece; each piece is one
+    of the regions that are left when all cuts are made.
+
+    Parameters
+    ----------
+    source_kind, source
+        The offer's id or the rack piece's id.
+    length, width
+        Ticks of the whole sheet.
+    process, saw
+        What cuts the pieces; the name of the saw if it is one, else "".
+    times
+        How many sheets are cut alike (1 for a rack piece).
+    trims
+        Ticks taken off first at (the first end, the first edge, the far end, the far edge), kerf included.
+    cuts
+        In order. For the torch only those that part the sheet into blanks, made with a kerf of `torch_kerf`.
+    blanks
+        Torch only, if the sheet is larger than the bed: what lies on the bed one after the other. They are regions
+        that the cuts leave. Empty: the sheet is cut whole.
+    pieces
+        Parts, by blank if there are some. Bar parts may lie on a flat bar that is sawn.
+    offcuts
+        Rectangles worth keeping: clear of every piece by `gap_between` (torch) or regions that no cut touches any
+        more (saw, shear); they do not overlap. A sheet bought but not cut is one offcut, the sheet.
+    """
+
+    source_kind: SourceKind
+    source: str
+    length: int
+    width: int
+    process: Process
+    saw: str
+    times: int
+    trims: tuple[int, int, int, int] = (0, 0, 0, 0)
+    cuts: tuple[StraightCut, ...] = ()
+    blanks: tuple[Rect, ...] = ()
+    pieces: tuple[Placed, ...]
+    offcuts: tuple[Rect, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Purchase:
     """A line of the buy list.
@@ -89,6 +196,8 @@ class Purchase:
         `count` x `unit_price` to the cent; None in an unpriced group.
     weight_kg
         Of all of them.
+    width
+        Ticks of a sheet; None for bars.
     """
 
     offer: str
@@ -97,6 +206,7 @@ class Purchase:
     unit_price: Decimal | None
     total: Decimal | None
     weight_kg: float
+    width: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,8 +214,8 @@ class Bound:
     """What no plan of these rules can beat, and how it is known.
 
     The certificate is in whole units of 1/`scale` ten-thousandths of money (of a kilogram in an unpriced group).
-    It says: a stick of source s, cut in any way the rules allow, holds parts whose dual prices add up to at most
-    the cost of s plus the price of s. Hence every plan costs at least
+    It says: a stick or sheet of source s, cut in any way the rules allow, holds parts whose dual prices add up to at
+    most the cost of s plus the price of s. Hence every plan costs at least
     sum(copies x part price) - sum(limit x source price), over `scale`, before lines are rounded to the cent.
 
     Parameters
@@ -147,6 +257,10 @@ class GroupPlan:
         False: no source has a price, and the objective is the weight bought.
     cost
         Objective: purchases (to the cent) plus value of rack pieces used, or kilograms bought to 0.0001.
+    layouts
+        Sticks that are sawn to length; plate parts as wide as a flat bar may lie on one.
+    sheets
+        Sheets, and flat bars that are cut in two dimensions.
     stopped
         Why the search ended.
     improved
@@ -162,6 +276,7 @@ class GroupPlan:
     bound: Bound
     stopped: Stopped
     improved: tuple[str, ...] = ()
+    sheets: tuple[SheetLayout, ...] = ()
 
     @property
     def proved(self) -> bool:

@@ -11,7 +11,8 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 
 from nesting.job import Job, Part, Saw
-from stock.material import Material, fits
+from nesting.sheet_ways import Source, may_lie
+from stock.material import Material, Shape, fits, fits_flat
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -35,23 +36,44 @@ class Group:
 
 
 def serves(job: Job) -> Callable[[Material, Material], bool]:
-    """The test whether a part of one material may be cut from a source of another, allow rows included."""
+    """The test whether a part of one material may be cut from a source of another, allow rows included.
+
+    A flat bar serves the plate of its thickness; whether a part has room on it is asked with `may_come`.
+    """
 
     def test(part: Material, source: Material) -> bool:
-        return fits(part, source) or any(
-            fits(part, allow.part) and source == allow.offer for allow in job.allow
+        return (
+            fits(part, source)
+            or fits_flat(part, source)
+            or any(fits(part, allow.part) and source == allow.offer for allow in job.allow)
         )
 
     return test
 
 
-def sources_of(job: Job, part: Part) -> tuple[tuple[Offer, ...], tuple[RackPiece, ...]]:
-    """Offers and rack pieces whose material serves a part, whatever their length, in the job's order."""
+def may_come(job: Job) -> Callable[[Part, Source], bool]:
+    """The test whether a part may be cut from a source: the material serves, and a flat bar is wide enough.
+
+    Bar parts and sheets are not measured here: too short a source is told to the user as such.
+    """
     test = serves(job)
+
+    def may(part: Part, source: Source) -> bool:
+        if not test(part.material, source.material):
+            return False
+        return not (part.is_plate and source.material.shape is Shape.FLAT) or may_lie(job, part, source)
+
+    return may
+
+
+def sources_of(job: Job, part: Part) -> tuple[tuple[Offer, ...], tuple[RackPiece, ...]]:
+    """Offers and rack pieces that a part may come from, whatever their length, in the job's order."""
+    test = serves(job)
+    may = may_come(job)
     answers = {m: test(part.material, m) for m in _source_materials(job)}
     return (
-        tuple(offer for offer in job.offers if answers[offer.material]),
-        tuple(piece for piece in job.rack if answers[piece.material]),
+        tuple(offer for offer in job.offers if answers[offer.material] and may(part, offer)),
+        tuple(piece for piece in job.rack if answers[piece.material] and may(part, piece)),
     )
 
 
@@ -63,7 +85,9 @@ def groups_of(job: Job) -> tuple[Group, ...]:
     test = serves(job)
     sources = _source_materials(job)
     parts = tuple(dict.fromkeys(part.material for part in job.parts))
-    links = [(("part", p), ("source", s)) for p in parts for s in sources if test(p, s)]
+    links = [
+        (("part", p), ("source", s)) for p in parts for s in sources if test(p, s) and _reaches(job, p, s)
+    ]
     root = _components([("part", p) for p in parts], links)
 
     members: dict[Hashable, list[Part]] = defaultdict(list)
@@ -101,6 +125,15 @@ def longest_extent(length: int, clean_ends: int, saw: Saw) -> int:
 def takes(saw: Saw, material: Material) -> bool:
     """Whether a section goes through a saw."""
     return saw.max_size is None or material.largest_side <= saw.max_size
+
+
+def _reaches(job: Job, part: Material, source: Material) -> bool:
+    """Whether some part of one material may come from some source of another."""
+    if not part.is_plate or source.shape is not Shape.FLAT:
+        return True
+    bars: list[Source] = [offer for offer in job.offers if offer.material == source]
+    bars += [piece for piece in job.rack if piece.material == source]
+    return any(may_lie(job, p, bar) for p in job.parts if p.material == part and p.is_plate for bar in bars)
 
 
 def _source_materials(job: Job) -> tuple[Material, ...]:

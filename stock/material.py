@@ -14,7 +14,7 @@ from stock.length import Unit, to_inches, to_mm
 from stock.section import Rule, Section, Shape
 from stock.standard import table
 
-__all__ = ["Family", "Material", "Shape", "fits", "nearly_fits", "parse_material"]
+__all__ = ["Family", "Material", "Shape", "fits", "fits_flat", "nearly_fits", "parse_material"]
 
 KG_M_PER_LB_FT = 0.45359237 / 0.3048
 _KG_M3_OF_490 = 490 * 0.45359237 / 0.3048**3
@@ -190,9 +190,27 @@ def fits(part: Material, source: Material) -> bool:
     >>> fits(blank, a500), fits(a500, blank)
     (True, False)
     """
+    return part.section == source.section and _is_same_metal(part, source)
+
+
+def fits_flat(part: Material, source: Material) -> bool:
+    """Whether a plate part may be cut from a flat bar: same thickness and family; its blank grade or finish takes any.
+
+    >>> plate = parse_material("plate 3/8", unit="in")
+    >>> fits_flat(plate, parse_material("flat 3/8 x 8", unit="in"))
+    True
+    """
     return (
-        part.section == source.section
-        and part.family is source.family
+        part.is_plate
+        and source.shape is Shape.FLAT
+        and part.thickness == source.thickness
+        and _is_same_metal(part, source)
+    )
+
+
+def _is_same_metal(part: Material, source: Material) -> bool:
+    return (
+        part.family is source.family
         and part.grade in ("", source.grade)
         and part.finish in ("", source.finish)
     )
