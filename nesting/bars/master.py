@@ -7,21 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import highspy
 import numpy as np
 
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.types import Floats, Ints
-
-INFINITY = highspy.kHighsInf
-
-
-def quiet_highs() -> highspy.Highs:
-    """A silent, single-threaded HiGHS."""
-    highs = highspy.Highs()
-    highs.setOptionValue("output_flag", False)
-    highs.setOptionValue("threads", 1)
-    return highs
+from nesting.highs import INFINITY, quiet_highs
 
 
 class Master:

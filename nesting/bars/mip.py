@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import highspy
 import numpy as np
 
-from nesting.bars.master import INFINITY, quiet_highs
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.solution import Solution
 from nesting.bars.types import Ints
+from nesting.highs import INFINITY, quiet_highs
 from nesting.progress import Budget
 from stock.money import Cost
 

@@ -11,7 +11,7 @@ import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.bars.master import INFINITY, quiet_highs
+from nesting.highs import INFINITY, quiet_highs
 from nesting.plates.scales import Scales, needs_of, worth_of
 from nesting.plates.types import Flags, Floats, Ints
 

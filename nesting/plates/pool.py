@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import highspy
 import numpy as np
 
-from nesting.bars.master import INFINITY, quiet_highs
+from nesting.highs import INFINITY, quiet_highs
 from nesting.plates.field import Desk, Field
 from nesting.plates.problem import RectProblem
 from nesting.plates.types import Ints, Table
