@@ -6,6 +6,8 @@ dotted.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from reportlab.lib.colors import Color, HexColor, white
 from reportlab.pdfgen.canvas import Canvas
 
@@ -20,32 +22,30 @@ _MOST_TAGS = 16
 _TAG_ROW = 15
 
 
-def picture_height(picture: Picture, width: float) -> float:
-    """Points that a drawing takes at a width in points."""
-    height = picture.page.height if _tags(picture) else BAR_TOP + BAR_HEIGHT + 1
-    return height * width / PAGE
+@dataclass(frozen=True, slots=True)
+class BarDrawing:
+    """The drawing of a stick, for the card of it."""
 
+    picture: Picture
 
-def draw_picture(canvas: Canvas, picture: Picture, width: float) -> None:
-    """Draw a stick with its upper left corner at the origin.
+    def height(self, width: float) -> float:
+        """Points that it takes at a width in points."""
+        height = self.picture.page.height if _tags(self.picture) else BAR_TOP + BAR_HEIGHT + 1
+        return height * width / PAGE
 
-    Parameters
-    ----------
-    canvas
-        Of reportlab; its state is left as it was.
-    width
-        Points that the width of the page view of `picture` comes to.
-    """
-    canvas.saveState()
-    canvas.scale(width / PAGE, width / PAGE)
-    pixels = (PAGE - picture.page.margin) / 100
-    for box in picture.boxes:
-        draw_box(canvas, box.kind, box.left * pixels, _BOTTOM, box.width * pixels, BAR_HEIGHT)
-    for label in picture.page.labels:
-        _label(canvas, label, picture.boxes, pixels)
-    for tag in _tags(picture):
-        _tag(canvas, tag, pixels)
-    canvas.restoreState()
+    def draw(self, canvas: Canvas, width: float) -> None:
+        """Draw it with its upper left corner at the origin, as wide as the page view of the picture."""
+        picture = self.picture
+        canvas.saveState()
+        canvas.scale(width / PAGE, width / PAGE)
+        pixels = (PAGE - picture.page.margin) / 100
+        for box in picture.boxes:
+            draw_box(canvas, box.kind, box.left * pixels, _BOTTOM, box.width * pixels, BAR_HEIGHT)
+        for label in picture.page.labels:
+            _label(canvas, label, picture.boxes, pixels)
+        for tag in _tags(picture):
+            _tag(canvas, tag, pixels)
+        canvas.restoreState()
 
 
 def draw_box(canvas: Canvas, kind: str, x: float, y: float, width: float, height: float) -> None:

@@ -1,4 +1,4 @@
-"""The card of a stick: its number, its drawing, and its steps in lines that can be ticked off.
+"""The card of a stick or sheet: its number, its drawing, and its steps in lines that can be ticked off.
 
 A card that does not fit on what is left of a leaf is broken between two lines and goes on, with its number,
 on the next.
@@ -6,21 +6,42 @@ on the next.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
-from nesting.write.bar_drawing import draw_picture, picture_height
-from nesting.write.card_line import Line, TickLine
+from nesting.write.card_line import TickLine
 from nesting.write.leaf import INK, Leaves
 from nesting.write.lettering import BOLD, REGULAR, size_for
-from nesting.write.picture import Picture
 
 _HEAD, _BELOW = 27, 14
 _KEPT_WHOLE = 330
 """Points of the tallest card that is never broken; it fits on any leaf."""
+
+
+class Drawing(Protocol):
+    """What stands between the head of a card and its lines."""
+
+    def height(self, width: float) -> float:
+        """Points that it takes at a width in points."""
+
+    def draw(self, canvas: Canvas, width: float) -> None:
+        """Draw it with its upper left corner at the origin."""
+
+
+class CardLine(Protocol):
+    """A line of a card, which is never broken."""
+
+    @property
+    def height(self) -> float:
+        """Points."""
+
+    def draw(self, canvas: Canvas, top: float, width: float) -> None:
+        """Draw it below `top`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,17 +68,17 @@ class Title:
 
 
 class Card(Flowable):
-    """A stick, or sticks cut alike.
+    """A stick or sheet, or several cut alike.
 
     Parameters
     ----------
-    picture
+    drawing
         None where the card goes on from the leaf before.
     """
 
-    def __init__(self, title: Title, picture: Picture | None, lines: list[Line | TickLine]) -> None:
+    def __init__(self, title: Title, drawing: Drawing | None, lines: Sequence[CardLine]) -> None:
         super().__init__()
-        self.title, self.picture, self.lines = title, picture, lines
+        self.title, self.drawing, self.lines = title, drawing, lines
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Points it takes."""
@@ -80,7 +101,7 @@ class Card(Flowable):
             together -= 1
         fits = together if together > 1 else fits
         return [
-            Card(self.title, self.picture, self.lines[:fits]),
+            Card(self.title, self.drawing, self.lines[:fits]),
             Card(self.title, None, self.lines[fits:]),
         ]
 
@@ -91,10 +112,10 @@ class Card(Flowable):
             canvas.topics.append(self.title.topic)
         top = self.height - 4
         self._draw_head(canvas, top)
-        if self.picture is not None:
+        if self.drawing is not None:
             canvas.saveState()
             canvas.translate(0, top - _HEAD)
-            draw_picture(canvas, self.picture, self.width)
+            self.drawing.draw(canvas, self.width)
             canvas.restoreState()
         at = self.height - self._top(self.width)
         for line in self.lines:
@@ -103,7 +124,7 @@ class Card(Flowable):
 
     def _top(self, width: float) -> float:
         """Points of head and drawing."""
-        drawing = 0.0 if self.picture is None else picture_height(self.picture, width) + 6
+        drawing = 0.0 if self.drawing is None else self.drawing.height(width) + 6
         return 4 + _HEAD + drawing
 
     def _draw_head(self, canvas: Canvas, top: float) -> None:
@@ -120,7 +141,7 @@ class Card(Flowable):
             end = _draw_lift(canvas, end, base)
         canvas.setFont(REGULAR, 11)
         canvas.drawRightString(end, base, self.title.aside)
-        text = self.title.text if self.picture is not None else f"{self.title.text}, continued"
+        text = self.title.text if self.drawing is not None else f"{self.title.text}, continued"
         room = end - stringWidth(self.title.aside, REGULAR, 11) - wide - 24
         canvas.setFont(REGULAR, size_for(text, REGULAR, 12, room, 5))
         canvas.drawString(wide + 10, base, text)

@@ -8,6 +8,7 @@ from nesting.order import Source
 from nesting.plan import Plan
 from nesting.saw_list import Block, Stick
 from nesting.words import length_words, number_words, slack_words, stick_words, weight_words
+from nesting.write.bar_drawing import BarDrawing
 from nesting.write.card import Card, Title
 from nesting.write.card_line import Line, TickLine, set_remark, set_text, with_boxes
 from nesting.write.lettering import is_lacking, printable
@@ -31,7 +32,7 @@ def cards_of(block: Block, plan: Plan, width: float) -> list[Card]:
             lift=is_heavy(stick.weight_kg, plan),
             topic=topic,
         )
-        cards.append(Card(title, pictures[stick.first], _lines(stick, plan, parts, width)))
+        cards.append(Card(title, BarDrawing(pictures[stick.first]), _lines(stick, plan, parts, width)))
     return cards
 
 

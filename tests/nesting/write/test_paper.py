@@ -16,7 +16,7 @@ from nesting.job import Part
 from nesting.plan import Plan
 from nesting.saw_list import saw_list
 from nesting.words import length_words, money_words, number_words, plan_proof_words
-from nesting.write.bar_drawing import picture_height
+from nesting.write.bar_drawing import BarDrawing
 from nesting.write.card_line import boxes
 from nesting.write.leaf import MARGIN, PaperSize, measures
 from nesting.write.lettering import LACKING, lines_for, load_letters, printable
@@ -238,7 +238,7 @@ def test_a_stick_with_too_many_tags_is_drawn_without_any() -> None:
     (block,) = saw_list(big_plan(kinds=1, times=1, in_stick=90)).blocks
     picture = pictures_of(block, big_plan(1, 1, 90).job.shop)[1]
     assert max(tag.row for tag in picture.page.tags) > 16
-    assert picture_height(picture, PAGE) == 46
+    assert BarDrawing(picture).height(PAGE) == 46
 
 
 def test_a_mitred_piece_carries_its_angles_and_what_is_left_for_facing() -> None:
