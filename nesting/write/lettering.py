@@ -49,6 +49,14 @@ def size_for(text: str, font: str, size: float, width: float, least: float) -> f
     return max(least, min(size, size * width / max(1.0, wide)))
 
 
+def fitted(text: str, font: str, size: float, width: float, least: float) -> tuple[str, float]:
+    """A text and the type size at which it fits a width; what does not fit in the least size ends in "…"."""
+    low = size_for(text, font, size, width, least)
+    while len(text) > 1 and stringWidth(text, font, low) > width:
+        text = f"{text.removesuffix('…')[:-1]}…" if len(text) > 2 else "…"
+    return text, low
+
+
 def lines_for(text: str, font: str, size: float, width: float, most: int) -> list[str]:
     """A text broken into lines that fit a width, between words or, where a word is too long, within it; the last of
     at most `most` lines ends in "…" if there is more."""
