@@ -24,6 +24,7 @@ from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table,
 from nesting.write.leaf import INK, QUIET
 from nesting.write.lettering import BOLD, printable
 from nesting.write.steps import material_words
+from stock.rack import RackPiece
 
 _ANSWER = ParagraphStyle("answer", BODY, fontName=BOLD, fontSize=21, leading=25)
 _JOB = ParagraphStyle("job", BODY, fontSize=13, leading=17, spaceBefore=6, spaceAfter=8)
@@ -103,7 +104,7 @@ def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
     weight, total = weight_words(yard.weight_kg, shop), money_words(yard.total, shop)
     rows.append(["", "", strong(together), "", "", strong(weight, RIGHT), strong(total, RIGHT)])
     shares = [0.04, 0.08, 0.29, 0.13, 0.155, 0.155, 0.15]
-    heads = ["", "Count", "Material", "Length", "Each", "Weight", "Total"]
+    heads = ["", "Count", "Material", "Size", "Each", "Weight", "Total"]
     table = rows_table([share * width for share in shares], heads, rows, sums=1, spans=spans)
     return [CondPageBreak(90), text(name, HEADING), table]
 
@@ -130,11 +131,18 @@ def _line(line: OrderLine, plan: Plan) -> list[Flowable | str]:
 
 
 def length_text(line: OrderLine, shop: Shop) -> str:
-    """The length that is ordered."""
+    """The length of a stick that is ordered, or length and width of a sheet."""
+    if line.offer.width is not None:
+        return f"{length_words(line.length, shop)} × {length_words(line.offer.width, shop)}"
     if line.cut_by_yard:
         return f"cut to {length_words(line.length, shop)}"
     said = stick_words(line.length, shop)
     return f"{said} to {stick_words(line.offer.longest, shop)}" if line.offer.is_random else said
+
+
+def _piece_size(piece: RackPiece, shop: Shop) -> str:
+    across = "" if piece.width is None else f" × {length_words(piece.width, shop)}"
+    return length_words(piece.length, shop) + across
 
 
 def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
@@ -147,7 +155,7 @@ def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
                 TickBox(),
                 strong(take.piece.id),
                 strong(material_words(take.piece.material)),
-                text(length_words(take.piece.length, shop)),
+                text(_piece_size(take.piece, shop)),
                 text(
                     ", ".join(
                         said
@@ -160,7 +168,7 @@ def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
             ]
         )
     shares = [0.04, 0.12, 0.26, 0.13, 0.17, 0.14, 0.14]
-    heads = ["", "Piece", "Material", "Length", "Place", "Weight", "Value"]
+    heads = ["", "Piece", "Material", "Size", "Place", "Weight", "Value"]
     return [
         CondPageBreak(90),
         text("From the rack", HEADING),

@@ -6,7 +6,6 @@ import io
 from collections.abc import Iterator
 from functools import partial
 
-from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,
@@ -24,7 +23,6 @@ from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import Block, SawList, saw_list
 from nesting.words import counted, length_words, number_words, stick_words, weight_words
-from nesting.write.bar_drawing import draw_box
 from nesting.write.buy_leaf import buy_leaf
 from nesting.write.flow import (
     BODY,
@@ -38,10 +36,12 @@ from nesting.write.flow import (
     text,
     with_small,
 )
-from nesting.write.leaf import FOOT, HEAD, INK, MARGIN, Leaves, PaperSize, measures, paper_size
-from nesting.write.lettering import LACKING, REGULAR, is_lacking, load_letters, printable
+from nesting.write.leaf import FOOT, HEAD, MARGIN, Leaves, PaperSize, measures, paper_size
+from nesting.write.legend import OF_BARS, Legend
+from nesting.write.lettering import LACKING, is_lacking, load_letters, printable
 from nesting.write.steps import cards_of, material_words
 
+_TO_SCALE = "drawn to scale, each section to its own; a saw cut never thinner than a line"
 _ROOM_FOR_A_CARD = 170
 """Points below a heading without which it goes on the next leaf."""
 
@@ -122,7 +122,7 @@ def _introduction(saws: SawList) -> list[Flowable]:
         "Tick each piece; on the line at the right write what the first one measures. "
         "Before the first cut, read the last leaf: Mind."
     )
-    return [text("Cut", TITLE), text(said, BODY, None), Spacer(1, 6), _Legend()]
+    return [text("Cut", TITLE), text(said, BODY, None), Spacer(1, 6), Legend(OF_BARS, _TO_SCALE)]
 
 
 def _block(block: Block, before: Block | None, plan: Plan, width: float) -> list[Flowable]:
@@ -211,28 +211,3 @@ def _mind(plan: Plan, width: float) -> list[Flowable]:
         story += [text(str(notice), BODY, None) for notice in plan.job.notices]
     story += [Spacer(1, 12), text("Local rules go before anything said here.")]
     return story
-
-
-class _Legend(Flowable):
-    """What the outlines and patterns of the drawings stand for."""
-
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        """Points it takes."""
-        self.width, self.height = width, 34.0
-        return self.width, self.height
-
-    def draw(self) -> None:
-        """Called by reportlab, with the origin at the lower left corner."""
-        at, size = 0.0, 10
-        kinds = {"piece": "piece", "trim": "squared off", "kerf": "saw cut", "keep": "keep", "scrap": "scrap"}
-        for kind, said in kinds.items():
-            wide = 4 if kind == "kerf" else 28
-            draw_box(self.canv, kind, at + 0.5, 18, wide, 14)
-            self.canv.setFillColor(INK)
-            self.canv.setFont(REGULAR, size)
-            self.canv.drawString(at + wide + 6, 21, said)
-            at += wide + 22 + stringWidth(said, REGULAR, size)
-        self.canv.setFont(REGULAR, 9)
-        self.canv.drawString(
-            0, 3, "drawn to scale, each section to its own; a saw cut never thinner than a line"
-        )

@@ -18,13 +18,20 @@ from nesting.words import length_words
 from nesting.write.bar_drawing import draw_box
 from nesting.write.leaf import INK
 from nesting.write.scale import Scale, scale_for
-from nesting.write.sheet_ink import DISC, Shape, draw_axes, draw_cut, draw_discs, draw_outline, write_in
+from nesting.write.sheet_ink import (
+    DISC,
+    Shape,
+    draw_axes,
+    draw_cut,
+    draw_discs,
+    draw_hole,
+    draw_outline,
+    write_in,
+)
 
 GUTTER = 24.0
 """Points at the left and below each row: the axes, and how long the sides are."""
 _TOP = 8.0
-_HIGH = 430.0
-"""Points of the tallest drawing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,8 +44,19 @@ class CutLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Round:
+    """A hole: its centre from the datum corner and its diameter, ticks; drilled ones carry a cross."""
+
+    x: int
+    y: int
+    diameter: int
+    number: str
+    drilled: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetDrawing:
-    """A sheet, or a blank of one.
+    """A sheet, a blank of one, or a part with holes.
 
     Parameters
     ----------
@@ -48,16 +66,30 @@ class SheetDrawing:
         The later above the earlier.
     shop
         In whose units the sides are given.
+    high
+        Points of the tallest drawing.
+    enlarged
+        How many times as large as life it may be drawn.
     """
 
     place: Rect
     shapes: tuple[Shape, ...]
     cuts: tuple[CutLine, ...] = ()
+    rounds: tuple[Round, ...] = ()
     shop: Shop
+    high: float = 430.0
+    enlarged: int = 1
 
     def scale(self, width: float) -> Scale:
         """The scale at which it is drawn in a width in points."""
-        return scale_for(self.place.length, self.place.width, width - GUTTER - 1, _HIGH, GUTTER + _TOP)
+        return scale_for(
+            self.place.length,
+            self.place.width,
+            across=width - GUTTER - 1,
+            high=self.high,
+            between=GUTTER + _TOP,
+            enlarged=self.enlarged,
+        )
 
     def height(self, width: float) -> float:
         """Points that it takes at a width in points."""
@@ -103,6 +135,12 @@ class SheetDrawing:
                 box = _box(Rect(start, cut.place.y, seen, cut.place.width), first, self.place.y, scale)
                 draw_cut(canvas, *box)
                 discs.append(_disc(cut, *box))
+        for hole in self.rounds:
+            if first <= hole.x < first + length or (hole.x == first + length and row == scale.rows - 1):
+                x, y = scale.points(hole.x - first), scale.points(hole.y - self.place.y)
+                radius = scale.points(hole.diameter) / 2
+                draw_hole(canvas, x, y, radius, hole.drilled)
+                discs.append((hole.number, *_beside(x, y, radius, wide, high)))
         canvas.restoreState()
         draw_discs(canvas, discs)
         if not row:
@@ -141,3 +179,9 @@ def _disc(cut: CutLine, x: float, y: float, wide: float, high: float) -> tuple[s
     if cut.axis == "across":
         return cut.number, x + wide / 2, y + min(DISC + 1.5, high / 2)
     return cut.number, x + min(DISC + 1.5, wide / 2), y + high / 2
+
+
+def _beside(x: float, y: float, radius: float, wide: float, high: float) -> tuple[float, float]:
+    """Where the number of a hole stands: beside it, towards the middle of the drawing."""
+    off = 0.71 * (radius + DISC + 1)
+    return x + (off if x < wide / 2 else -off), y + (off if y < high / 2 else -off)

@@ -86,7 +86,7 @@ def write_in(canvas: Canvas, shape: Shape, x: float, y: float, wide: float, high
     """What a shape carries: number and text if both fit, else the number alone, else nothing."""
     text, small, number = (printable(said) for said in (shape.text, shape.small, shape.number))
     if shape.turned and min(wide, high) >= 24:
-        _arrow(canvas, x + wide - 7, y, high)
+        draw_arrow(canvas, x + wide - 7, y, high)
         wide -= 9
     canvas.setFillColor(INK)
     body, middle = inscription(text, small, wide, high), y + high / 2
@@ -127,7 +127,7 @@ def _tiny(canvas: Canvas, number: str, x: float, y: float, wide: float, high: fl
         canvas.drawCentredString(x + wide / 2, y + high / 2 - size * 0.36, number)
 
 
-def _arrow(canvas: Canvas, x: float, y: float, high: float) -> None:
+def draw_arrow(canvas: Canvas, x: float, y: float, high: float) -> None:
     """Along the length of a piece that lies across."""
     low, top = y + 4, y + min(high, 60) - 4
     canvas.setStrokeColor(INK)
@@ -140,6 +140,18 @@ def draw_cut(canvas: Canvas, x: float, y: float, wide: float, high: float) -> No
     """The kerf, never thinner than a line."""
     canvas.setFillColor(INK)
     canvas.rect(x, y, max(wide, 1.1), max(high, 1.1), stroke=0, fill=1)
+
+
+def draw_hole(canvas: Canvas, x: float, y: float, radius: float, drilled: bool) -> None:
+    """A hole, with a cross through its middle if it is drilled."""
+    canvas.setStrokeColor(INK)
+    canvas.setFillColor(white)
+    canvas.setLineWidth(0.9)
+    canvas.circle(x, y, max(radius, 1.5), fill=1)
+    if drilled:
+        arm = max(radius, 1.5) + 3
+        canvas.setLineWidth(0.6)
+        canvas.lines([(x - arm, y, x + arm, y), (x, y - arm, x, y + arm)])
 
 
 def draw_discs(canvas: Canvas, discs: list[tuple[str, float, float]]) -> None:

@@ -44,7 +44,7 @@ def material_words(material: Material) -> str:
 def stick_text(stick: Stick, shop: Shop) -> str:
     """How many alike, how long, and where from."""
     alike = f"{stick.layout.times} alike, " if stick.layout.times > 1 else ""
-    return f"{alike}{stick_words(stick.layout.length, shop)} from {_place(stick.source)}"
+    return f"{alike}{stick_words(stick.layout.length, shop)} from {source_words(stick.source)}"
 
 
 def mark_words(part: Part) -> str:
@@ -53,7 +53,8 @@ def mark_words(part: Part) -> str:
     return printable(part.mark, 120) + row
 
 
-def _place(source: Source) -> str:
+def source_words(source: Source) -> str:
+    """Where a stick or sheet comes from: a yard, or the rack and the place there."""
     if isinstance(source, Offer):
         return source.yard
     return f"rack {source.id}, {source.place}" if source.place else f"rack {source.id}"
