@@ -48,11 +48,13 @@ class BarDrawing:
         canvas.restoreState()
 
 
-def draw_box(canvas: Canvas, kind: str, x: float, y: float, width: float, height: float) -> None:
-    """One rectangle of a stick, in the look of its kind (`Box.kind`)."""
+def draw_box(
+    canvas: Canvas, kind: str, x: float, y: float, width: float, height: float, line: float = 1
+) -> None:
+    """One rectangle of a stick or sheet, in the look of its kind (`Box.kind`), outlined by a line of such a width."""
     canvas.saveState()
     canvas.setStrokeColor(INK)
-    canvas.setLineWidth(1)
+    canvas.setLineWidth(line)
     match kind:
         case "kerf":
             canvas.setFillColor(INK)

@@ -22,7 +22,8 @@ from nesting.words import (
 )
 from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table, strong, text, with_small
 from nesting.write.leaf import INK, QUIET
-from nesting.write.lettering import BOLD, printable
+from nesting.write.lettering import BOLD, printable, size_for
+from nesting.write.sheet_card import size_words
 from nesting.write.steps import material_words
 from stock.rack import RackPiece
 
@@ -70,18 +71,32 @@ def _answers(plan: Plan, order: Order, width: float) -> Table:
     if order.rack:
         bought += f"; {counted(len(order.rack), 'piece')} from the rack"
     answers = [
-        ("Buy", counted(order.sticks, "stick"), bought),
+        ("Buy", _count(order), bought),
         ("Pay", *_pay(plan, order)),
         ("Best possible?", best_possible_words(plan), plan_proof_words(plan)),
     ]
-    cells = [[text(what, _QUESTION), text(answer, _ANSWER), text(more)] for what, answer, more in answers]
-    table = Table([cells], colWidths=[0.28 * width, 0.32 * width, 0.4 * width], hAlign="LEFT")
+    wide = [0.32 * width, 0.3 * width, 0.38 * width]
+    size = min(
+        size_for(printable(answer), BOLD, 21, room - 10, 12)
+        for (_, answer, _), room in zip(answers, wide, strict=True)
+    )
+    style = ParagraphStyle("fitted answer", _ANSWER, fontSize=size)
+    cells = [[text(what, _QUESTION), text(answer, style), text(more)] for what, answer, more in answers]
+    table = Table([cells], colWidths=wide, hAlign="LEFT")
     table.setStyle(
         TableStyle(
             [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)],
         )
     )
     return table
+
+
+def _count(order: Order) -> str:
+    """How many sticks and sheets are bought."""
+    sheets = sum(line.count for line in order.lines if line.offer.width is not None)
+    sticks = sum(line.count for line in order.lines) - sheets
+    counts = [counted(sticks, "stick")] if sticks or not sheets else []
+    return ", ".join(counts + ([counted(sheets, "sheet")] if sheets else []))
 
 
 def _pay(plan: Plan, order: Order) -> tuple[str, str]:
@@ -103,7 +118,7 @@ def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
     together = "together" if yard.is_priced else "together, as far as priced"
     weight, total = weight_words(yard.weight_kg, shop), money_words(yard.total, shop)
     rows.append(["", "", strong(together), "", "", strong(weight, RIGHT), strong(total, RIGHT)])
-    shares = [0.04, 0.08, 0.29, 0.13, 0.155, 0.155, 0.15]
+    shares = [0.04, 0.08, 0.27, 0.17, 0.14, 0.15, 0.15]
     heads = ["", "Count", "Material", "Size", "Each", "Weight", "Total"]
     table = rows_table([share * width for share in shares], heads, rows, sums=1, spans=spans)
     return [CondPageBreak(90), text(name, HEADING), table]
@@ -133,7 +148,7 @@ def _line(line: OrderLine, plan: Plan) -> list[Flowable | str]:
 def length_text(line: OrderLine, shop: Shop) -> str:
     """The length of a stick that is ordered, or length and width of a sheet."""
     if line.offer.width is not None:
-        return f"{length_words(line.length, shop)} × {length_words(line.offer.width, shop)}"
+        return size_words(line.length, line.offer.width, shop)
     if line.cut_by_yard:
         return f"cut to {length_words(line.length, shop)}"
     said = stick_words(line.length, shop)
@@ -141,8 +156,9 @@ def length_text(line: OrderLine, shop: Shop) -> str:
 
 
 def _piece_size(piece: RackPiece, shop: Shop) -> str:
-    across = "" if piece.width is None else f" × {length_words(piece.width, shop)}"
-    return length_words(piece.length, shop) + across
+    if piece.width is None:
+        return length_words(piece.length, shop)
+    return size_words(piece.length, piece.width, shop)
 
 
 def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
@@ -167,7 +183,7 @@ def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
                 text(money_words(take.piece.value, shop), RIGHT),
             ]
         )
-    shares = [0.04, 0.12, 0.26, 0.13, 0.17, 0.14, 0.14]
+    shares = [0.04, 0.11, 0.25, 0.17, 0.16, 0.14, 0.13]
     heads = ["", "Piece", "Material", "Size", "Place", "Weight", "Value"]
     return [
         CondPageBreak(90),

@@ -14,9 +14,8 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
-from nesting.write.card_line import TickLine
 from nesting.write.leaf import INK, Leaves
-from nesting.write.lettering import BOLD, REGULAR, size_for
+from nesting.write.lettering import BOLD, REGULAR, fitted
 
 _HEAD, _BELOW = 27, 14
 _KEPT_WHOLE = 330
@@ -40,6 +39,14 @@ class CardLine(Protocol):
     def height(self) -> float:
         """Points."""
 
+    @property
+    def follows(self) -> bool:
+        """Whether it belongs to the line before, so that no leaf begins with it."""
+
+    @property
+    def leads(self) -> bool:
+        """Whether it belongs to the line after, so that no leaf ends with it."""
+
     def draw(self, canvas: Canvas, top: float, width: float) -> None:
         """Draw it below `top`."""
 
@@ -51,13 +58,13 @@ class Title:
     Parameters
     ----------
     numbers
-        Numbers of the sticks cut alike.
+        Numbers of the sticks or sheets cut alike, or the mark of a part.
     text, aside
         What they are, at the left; their weight, at the right.
     lift
         Whether two people lift one.
     topic
-        Saw and section, for the head of the leaf.
+        Saw and section, or what else stands at the head of the leaf.
     """
 
     numbers: str
@@ -97,7 +104,7 @@ class Card(Flowable):
         if fits < 2 or self.height <= _KEPT_WHOLE:
             return []
         together = fits
-        while together > 1 and isinstance(self.lines[together], TickLine):
+        while together > 1 and (self.lines[together].follows or self.lines[together - 1].leads):
             together -= 1
         fits = together if together > 1 else fits
         return [
@@ -128,23 +135,25 @@ class Card(Flowable):
         return 4 + _HEAD + drawing
 
     def _draw_head(self, canvas: Canvas, top: float) -> None:
-        base, numbers = top - 16, self.title.numbers
-        wide = stringWidth(numbers, BOLD, 15) + 14
+        base = top - 16
+        numbers, size = fitted(self.title.numbers, BOLD, 15, 0.4 * self.width, 9)
+        wide = stringWidth(numbers, BOLD, size) + 14
         canvas.setStrokeColor(INK)
         canvas.setFillColor(INK)
         canvas.setLineWidth(1.5)
         canvas.roundRect(0.75, base - 5, wide, 21, 3)
-        canvas.setFont(BOLD, 15)
+        canvas.setFont(BOLD, size)
         canvas.drawString(7.75, base, numbers)
         end = self.width
         if self.title.lift:
             end = _draw_lift(canvas, end, base)
         canvas.setFont(REGULAR, 11)
         canvas.drawRightString(end, base, self.title.aside)
-        text = self.title.text if self.drawing is not None else f"{self.title.text}, continued"
-        room = end - stringWidth(self.title.aside, REGULAR, 11) - wide - 24
-        canvas.setFont(REGULAR, size_for(text, REGULAR, 12, room, 5))
-        canvas.drawString(wide + 10, base, text)
+        more = "" if self.drawing is not None else ", continued"
+        room = end - stringWidth(self.title.aside, REGULAR, 11) - stringWidth(more, REGULAR, 12) - wide - 24
+        said, size = fitted(self.title.text, REGULAR, 12, room, 8)
+        canvas.setFont(REGULAR, size)
+        canvas.drawString(wide + 10, base, said + more)
 
 
 def _draw_lift(canvas: Canvas, end: float, base: float) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import ClassVar, TypeAlias
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
@@ -28,7 +28,7 @@ class Line:
     Parameters
     ----------
     order
-        Its number in the sequence.
+        Its number in the sequence, or first and last of several, joined by "–".
     setting
         The stop setting, set large.
     lines, size
@@ -41,7 +41,11 @@ class Line:
         Whether there is room to write down a measured length.
     aside
         A text in that place instead.
+    leads
+        Whether it stands over the line after it.
     """
+
+    follows: ClassVar[bool] = False
 
     order: str
     setting: str
@@ -51,6 +55,7 @@ class Line:
     ticks: tuple[Tick, ...] = ()
     is_measured: bool = False
     aside: str = ""
+    leads: bool = False
 
     @property
     def height(self) -> float:
@@ -64,8 +69,10 @@ class Line:
         canvas.setLineWidth(0.5)
         canvas.line(0, top, width, top)
         canvas.setFillColor(QUIET)
-        canvas.setFont(REGULAR, 9)
-        canvas.drawString(0, base, self.order)
+        first, dash, last = self.order.partition("–")
+        for row, said in enumerate((first + dash, last)):
+            canvas.setFont(REGULAR, size_for(said, REGULAR, 9, _SETTING - 2, 4))
+            canvas.drawString(0, base - 9 * row, said)
         canvas.setFillColor(INK)
         canvas.setFont(BOLD, size_for(self.setting, BOLD, 19, _TEXT - _SETTING - 10, 6))
         canvas.drawString(_SETTING, base, self.setting)
@@ -90,6 +97,8 @@ class Line:
 class TickLine:
     """Boxes that found no room in the line above."""
 
+    follows: ClassVar[bool] = True
+    leads: ClassVar[bool] = False
     ticks: tuple[Tick, ...]
 
     @property

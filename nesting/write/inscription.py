@@ -61,7 +61,9 @@ class Inscription:
 
 
 @lru_cache(maxsize=4096)
-def inscription(text: str, small: str, width: float, height: float) -> Inscription | None:
+def inscription(
+    text: str, small: str, width: float, height: float, *, torn: bool = True
+) -> Inscription | None:
     """The largest way to write a text into a rectangle, with a smaller one under it if there is room for that too.
 
     Parameters
@@ -70,13 +72,16 @@ def inscription(text: str, small: str, width: float, height: float) -> Inscripti
         As the font can show them; `small` may be empty.
     width, height
         Points.
+    torn
+        Whether a word may be torn anywhere if it does not fit otherwise.
 
     Returns
     -------
     Inscription | None
         None if not even the smallest type fits.
     """
-    for broken, sizes in ((_WORDS, _SIZES), (_HYPHENS, _LOW_SIZES), (None, _LOW_SIZES)):
+    ways = [(_WORDS, _SIZES), (_HYPHENS, _LOW_SIZES), *([(None, _LOW_SIZES)] if torn else [])]
+    for broken, sizes in ways:
         for size in sizes:
             for upright in (False, True):
                 run, depth = (height, width) if upright else (width, height)

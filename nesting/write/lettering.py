@@ -58,23 +58,22 @@ def fitted(text: str, font: str, size: float, width: float, least: float) -> tup
 
 
 def lines_for(text: str, font: str, size: float, width: float, most: int) -> list[str]:
-    """A text broken into lines that fit a width, between words or, where a word is too long, within it; the last of
-    at most `most` lines ends in "…" if there is more."""
+    """A text broken into lines that fit a width, between words or, where a word is too long, within it, at a hyphen if
+    there is one; the last of at most `most` lines ends in "…" if there is more."""
     lines, line = [], ""
     for word in text.split(" "):
         joined = f"{line} {word}" if line else word
-        if stringWidth(joined, font, size) <= width:
-            line = joined
-            continue
-        if line:
+        if line and stringWidth(joined, font, size) > width >= stringWidth(word, font, size):
             lines.append(line)
-        line = word
+            joined = word
+        line = joined
         while stringWidth(line, font, size) > width and len(line) > 1:
             fits = next(
                 n for n in range(len(line) - 1, 0, -1) if n == 1 or stringWidth(line[:n], font, size) <= width
             )
-            lines.append(line[:fits])
-            line = line[fits:]
+            fits = max(line.rfind("-", fits // 2, fits) + 1, 0) or fits
+            lines.append(line[:fits].rstrip())
+            line = line[fits:].lstrip()
     lines.append(line)
     if len(lines) > most:
         return [*lines[: most - 1], f"{lines[most - 1][:-1]}…"]

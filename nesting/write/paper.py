@@ -16,29 +16,25 @@ from reportlab.platypus import (
     Spacer,
 )
 
-from nesting.cautions import cautions_of, is_heavy
 from nesting.job import Job
-from nesting.offcuts import offcuts_of
 from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import Block, SawList, saw_list
-from nesting.words import counted, length_words, number_words, stick_words, weight_words
+from nesting.sheet_list import sheet_list
+from nesting.words import counted, length_words
 from nesting.write.buy_leaf import buy_leaf
+from nesting.write.end_leaf import mind_leaf, offcuts_table, whole_table
 from nesting.write.flow import (
     BODY,
-    HEADING,
-    RIGHT,
     SMALL,
     TITLE,
-    TickBox,
-    rows_table,
-    strong,
     text,
-    with_small,
 )
+from nesting.write.hole_leaf import hole_leaves
 from nesting.write.leaf import FOOT, HEAD, MARGIN, Leaves, PaperSize, measures, paper_size
 from nesting.write.legend import OF_BARS, Legend
 from nesting.write.lettering import LACKING, is_lacking, load_letters, printable
+from nesting.write.sheets_leaf import sheets_leaves
 from nesting.write.steps import cards_of, material_words
 
 _TO_SCALE = "drawn to scale, each section to its own; a saw cut never thinner than a line"
@@ -97,9 +93,15 @@ def _story(plan: Plan, width: float) -> list[Flowable]:
         story += [PageBreak(), *_introduction(saws)]
     for before, block in zip((None, *saws.blocks), saws.blocks, strict=False):
         story += _block(block, before, plan, width)
-    story += _whole(saws, plan, width)
-    story += _offcuts(saws, plan, width)
-    return story + _mind(plan, width)
+    sheets = sheet_list(plan)
+    story += sheets_leaves(sheets, plan, width)
+    return [
+        *story,
+        *hole_leaves(plan, width),
+        *whole_table(saws, sheets, plan, width),
+        *offcuts_table(saws, plan, width),
+        *mind_leaf(plan, width),
+    ]
 
 
 def _texts(job: Job) -> Iterator[str]:
@@ -145,69 +147,3 @@ def _block(block: Block, before: Block | None, plan: Plan, width: float) -> list
         Spacer(1, 6),
         *cards_of(block, plan, width),
     ]
-
-
-def _whole(saws: SawList, plan: Plan, width: float) -> list[Flowable]:
-    """Sticks that stay whole."""
-    rows: list[list[Flowable | str]] = [
-        [
-            TickBox(),
-            strong(number_words([stick.run])),
-            strong(material_words(stick.material)),
-            text(stick_words(stick.layout.length, plan.job.shop)),
-            text("bought for the price at that quantity and not cut"),
-        ]
-        for stick in saws.whole
-    ]
-    if not rows:
-        return []
-    widths = [share * width for share in (0.04, 0.12, 0.3, 0.14, 0.4)]
-    return [
-        CondPageBreak(110),
-        text("Not cut", TITLE),
-        rows_table(widths, ["", "Stick", "Material", "Length", ""], rows),
-    ]
-
-
-def _offcuts(saws: SawList, plan: Plan, width: float) -> list[Flowable]:
-    """What goes back to the rack."""
-    shop = plan.job.shop
-    heading = [CondPageBreak(110), text("Offcuts to keep", TITLE)]
-    rows: list[list[Flowable | str]] = [
-        [
-            TickBox(),
-            strong(f"{offcut.count} ×"),
-            strong(material_words(offcut.material)),
-            strong(length_words(offcut.length, shop)),
-            text(str(offcut.clean_ends), RIGHT),
-            with_small(
-                weight_words(offcut.weight_kg, shop),
-                "two people" if is_heavy(offcut.weight_kg, plan) else "",
-                RIGHT,
-            ),
-            text(number_words(offcut.runs)),
-        ]
-        for offcut in offcuts_of(saws)
-    ]
-    if not rows:
-        return [*heading, text(f"None of {length_words(shop.keep_length, shop)} or longer.")]
-    widths = [share * width for share in (0.04, 0.09, 0.3, 0.15, 0.1, 0.14, 0.18)]
-    heads = ["", "Count", "Material", "Length", "Clean ends", "Weight each", "From sticks"]
-    return [*heading, rows_table(widths, heads, rows)]
-
-
-def _mind(plan: Plan, width: float) -> list[Flowable]:
-    """The cautions, on a leaf of their own."""
-    story: list[Flowable] = [PageBreak(), text("Mind", TITLE)]
-    for caution in cautions_of(plan):
-        story += [
-            CondPageBreak(70),
-            text(caution.topic, HEADING),
-            text(caution.text, BODY, None),
-            text(caution.source, SMALL),
-        ]
-    if plan.job.notices:
-        story.append(text("Noticed in the job", HEADING))
-        story += [text(str(notice), BODY, None) for notice in plan.job.notices]
-    story += [Spacer(1, 12), text("Local rules go before anything said here.")]
-    return story

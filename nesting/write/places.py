@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from reportlab.pdfgen.canvas import Canvas
 
 from nesting.write.leaf import INK, LINE, QUIET
-from nesting.write.lettering import BOLD, REGULAR, fitted
+from nesting.write.lettering import BOLD, REGULAR, fitted, lines_for, size_for
 
 _COLUMNS = 2
 _NUMBER, _MARK, _X, _Y, _TURNED = 0.0, 0.09, 0.42, 0.63, 0.83
@@ -38,15 +39,18 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class PlacesHead:
-    """The head of the columns."""
+    """The head of so many columns."""
 
+    follows: ClassVar[bool] = True
+    leads: ClassVar[bool] = True
+    columns: int
     height: float = 17.0
 
     def draw(self, canvas: Canvas, top: float, width: float) -> None:
         """Draw it below `top`."""
         canvas.setFillColor(QUIET)
         canvas.setFont(REGULAR, 9)
-        for left, wide in _columns(width):
+        for left, wide in _columns(width)[: self.columns]:
             for share, said in ((_NUMBER, "No."), (_MARK, "Piece"), (_X, "x"), (_Y, "y")):
                 canvas.drawString(left + share * wide, top - 12, said)
 
@@ -55,6 +59,8 @@ class PlacesHead:
 class PlacesLine:
     """As many places as stand beside each other."""
 
+    follows: ClassVar[bool] = False
+    leads: ClassVar[bool] = False
     places: tuple[Place, ...]
     height: float = 17.0
 
@@ -66,7 +72,7 @@ class PlacesLine:
         for place, (left, wide) in zip(self.places, _columns(width), strict=False):
             canvas.line(left, top, left + wide, top)
             _draw(canvas, place.number, REGULAR, 9, left, (_MARK - _NUMBER) * wide, base)
-            _draw(canvas, place.mark, BOLD, 11, left + _MARK * wide, (_X - _MARK) * wide, base)
+            _draw_mark(canvas, place.mark, left + _MARK * wide, (_X - _MARK) * wide - 4, base)
             _draw(canvas, place.x, BOLD, 11, left + _X * wide, (_Y - _X) * wide, base)
             _draw(canvas, place.y, BOLD, 11, left + _Y * wide, (_TURNED - _Y) * wide, base)
             said = "turned" if place.turned else ""
@@ -78,7 +84,10 @@ def places_lines(places: Sequence[Place]) -> list[PlacesHead | PlacesLine]:
     if not places:
         return []
     starts = range(0, len(places), _COLUMNS)
-    return [PlacesHead(), *(PlacesLine(tuple(places[at : at + _COLUMNS])) for at in starts)]
+    return [
+        PlacesHead(min(_COLUMNS, len(places))),
+        *(PlacesLine(tuple(places[at : at + _COLUMNS])) for at in starts),
+    ]
 
 
 def _columns(width: float) -> list[tuple[float, float]]:
@@ -93,3 +102,16 @@ def _draw(canvas: Canvas, said: str, font: str, size: float, x: float, room: flo
     canvas.setFillColor(INK if font == BOLD else QUIET)
     canvas.setFont(font, size)
     canvas.drawString(x, base, shown)
+
+
+def _draw_mark(canvas: Canvas, mark: str, x: float, room: float, base: float) -> None:
+    """A mark, a long one in two small lines."""
+    canvas.setFillColor(INK)
+    size = size_for(mark, BOLD, 11, room, 7.5)
+    if canvas.stringWidth(mark, BOLD, size) <= room:
+        canvas.setFont(BOLD, size)
+        canvas.drawString(x, base, mark)
+        return
+    canvas.setFont(BOLD, 6.5)
+    for row, line in enumerate(lines_for(mark, BOLD, 6.5, room, 2)):
+        canvas.drawString(x, base + 5 - 7.5 * row, line)

@@ -61,7 +61,9 @@ class SheetDrawing:
     Parameters
     ----------
     place
-        What is drawn; its nearest corner is the datum.
+        What is drawn.
+    datum
+        Of which it is a part that is drawn larger; None: of nothing, and its own nearest corner is the datum.
     shapes
         The later above the earlier.
     shop
@@ -73,6 +75,7 @@ class SheetDrawing:
     """
 
     place: Rect
+    datum: Rect | None = None
     shapes: tuple[Shape, ...]
     cuts: tuple[CutLine, ...] = ()
     rounds: tuple[Round, ...] = ()
@@ -114,7 +117,7 @@ class SheetDrawing:
     def _row(self, canvas: Canvas, scale: Scale, row: int, shown: dict[int, int]) -> None:
         first, length = self._span(scale, row)
         wide, high = scale.points(length), scale.row_height
-        draw_axes(canvas, wide, high, self._along(scale, row), length_words(self.place.width, self.shop))
+        draw_axes(canvas, wide, high, self._along(scale, row), self._across())
         canvas.saveState()
         frame = canvas.beginPath()
         frame.rect(-0.6, -0.6, wide + 1.2, high + 1.2)
@@ -143,7 +146,7 @@ class SheetDrawing:
                 discs.append((hole.number, *_beside(x, y, radius, wide, high)))
         canvas.restoreState()
         draw_discs(canvas, discs)
-        if not row:
+        if not row and self.datum is None:
             canvas.setFillColor(INK)
             canvas.circle(0, 0, 3.5, stroke=0, fill=1)
 
@@ -161,11 +164,16 @@ class SheetDrawing:
     def _along(self, scale: Scale, row: int) -> str:
         """What stands below a row: how long it is, or which part of the length it shows."""
         first, length = self._span(scale, row)
-        start = first - self.place.x
+        start = first - (self.datum or self.place).x
+        return f"x, along the length: {self._stretch(start, length, scale.rows > 1)}; drawn {scale.words}"
+
+    def _across(self) -> str:
+        """What stands at the left: how wide it is, or which part of the width it shows."""
+        return f"y: {self._stretch(self.place.y - (self.datum or self.place).y, self.place.width)}"
+
+    def _stretch(self, start: int, length: int, is_part: bool = False) -> str:
         said = length_words(start + length, self.shop)
-        if scale.rows > 1:
-            said = f"{length_words(start, self.shop)} to {said}"
-        return f"x, along the length: {said}; drawn {scale.words}"
+        return f"{length_words(start, self.shop)} to {said}" if start or is_part else said
 
 
 def _box(place: Rect, x: int, y: int, scale: Scale) -> tuple[float, float, float, float]:
@@ -182,6 +190,6 @@ def _disc(cut: CutLine, x: float, y: float, wide: float, high: float) -> tuple[s
 
 
 def _beside(x: float, y: float, radius: float, wide: float, high: float) -> tuple[float, float]:
-    """Where the number of a hole stands: beside it, towards the middle of the drawing."""
+    """Where the number of a hole stands: above it at the right, or at the other side where that is outside."""
     off = 0.71 * (radius + DISC + 1)
-    return x + (off if x < wide / 2 else -off), y + (off if y < high / 2 else -off)
+    return x + (off if x + off + DISC < wide else -off), y + (off if y + off + DISC < high else -off)

@@ -47,7 +47,7 @@ def draw_axes(canvas: Canvas, wide: float, high: float, along: str, across: str)
     canvas.saveState()
     _axis(canvas, wide, along, -1)
     canvas.rotate(90)
-    _axis(canvas, high, f"y: {across}", 1)
+    _axis(canvas, high, across, 1)
     canvas.restoreState()
 
 
@@ -74,7 +74,7 @@ def draw_outline(canvas: Canvas, shape: Shape, x: float, y: float, wide: float, 
     if shape.kind == "keep":
         _ground(canvas, x, y, wide, high)
     if shape.kind != "blank":
-        draw_box(canvas, shape.kind, x, y, wide, high)
+        draw_box(canvas, shape.kind, x, y, wide, high, 0.4 if min(wide, high) < 12 else 1)
         return
     canvas.setFillColor(white)
     canvas.setStrokeColor(INK)
@@ -91,13 +91,13 @@ def write_in(canvas: Canvas, shape: Shape, x: float, y: float, wide: float, high
     canvas.setFillColor(INK)
     body, middle = inscription(text, small, wide, high), y + high / 2
     if number:
-        above = inscription(text, small, wide, high - 11) if high >= 26 else None
+        above = inscription(text, small, wide, high - 11, torn=False) if high >= 26 else None
         if above is not None:
             canvas.setFont(REGULAR, 8)
             canvas.drawString(x + 3, y + high - 9, number)
             body, middle = above, y + (high - 11) / 2
         else:
-            body = inscription(f"{number} · {text}", "", wide, high)
+            body = inscription(f"{number}: {text}", "", wide, high, torn=False)
     if body is None:
         _tiny(canvas, number, x, y, wide, high)
         return

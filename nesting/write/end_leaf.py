@@ -1,0 +1,104 @@
+"""The last leaves of plan.pdf: what stays whole, what goes back to the rack, and what to mind."""
+
+from __future__ import annotations
+
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
+
+from nesting.cautions import cautions_of, is_heavy
+from nesting.offcuts import offcuts_of
+from nesting.plan import Plan
+from nesting.saw_list import SawList
+from nesting.sheet_list import SheetList
+from nesting.words import length_words, number_words, stick_words, weight_words
+from nesting.write.flow import (
+    BODY,
+    HEADING,
+    RIGHT,
+    SMALL,
+    TITLE,
+    TickBox,
+    rows_table,
+    strong,
+    text,
+    with_small,
+)
+from nesting.write.sheet_card import sheet_size
+from nesting.write.steps import material_words
+
+_WHY_WHOLE = "bought for the price at that quantity and not cut"
+
+
+def whole_table(saws: SawList, sheets: SheetList, plan: Plan, width: float) -> list[Flowable]:
+    """Sticks and sheets that are bought and stay whole; nothing if there are none."""
+    rows: list[list[Flowable | str]] = [
+        [
+            TickBox(),
+            strong(number_words([stick.run])),
+            strong(material_words(stick.material)),
+            text(stick_words(stick.layout.length, plan.job.shop)),
+            text(_WHY_WHOLE),
+        ]
+        for stick in saws.whole
+    ]
+    rows += [
+        [
+            TickBox(),
+            strong(f"sheet {number_words([sheet.run])}"),
+            strong(material_words(sheet.material)),
+            text(sheet_size(sheet, plan)),
+            text(_WHY_WHOLE),
+        ]
+        for sheet in sheets.whole
+    ]
+    if not rows:
+        return []
+    widths = [share * width for share in (0.04, 0.12, 0.3, 0.14, 0.4)]
+    return [
+        CondPageBreak(110),
+        text("Not cut", TITLE),
+        rows_table(widths, ["", "Stick", "Material", "Size", ""], rows),
+    ]
+
+
+def offcuts_table(saws: SawList, plan: Plan, width: float) -> list[Flowable]:
+    """What goes back to the rack."""
+    shop = plan.job.shop
+    heading = [CondPageBreak(110), text("Offcuts to keep", TITLE)]
+    rows: list[list[Flowable | str]] = [
+        [
+            TickBox(),
+            strong(f"{offcut.count} ×"),
+            strong(material_words(offcut.material)),
+            strong(length_words(offcut.length, shop)),
+            text(str(offcut.clean_ends), RIGHT),
+            with_small(
+                weight_words(offcut.weight_kg, shop),
+                "two people" if is_heavy(offcut.weight_kg, plan) else "",
+                RIGHT,
+            ),
+            text(number_words(offcut.runs)),
+        ]
+        for offcut in offcuts_of(saws)
+    ]
+    if not rows:
+        return [*heading, text(f"None of {length_words(shop.keep_length, shop)} or longer.")]
+    widths = [share * width for share in (0.04, 0.09, 0.3, 0.15, 0.1, 0.14, 0.18)]
+    heads = ["", "Count", "Material", "Length", "Clean ends", "Weight each", "From sticks"]
+    return [*heading, rows_table(widths, heads, rows)]
+
+
+def mind_leaf(plan: Plan, width: float) -> list[Flowable]:
+    """The cautions, on a leaf of their own."""
+    story: list[Flowable] = [PageBreak(), text("Mind", TITLE)]
+    for caution in cautions_of(plan):
+        story += [
+            CondPageBreak(70),
+            text(caution.topic, HEADING),
+            text(caution.text, BODY, None),
+            text(caution.source, SMALL),
+        ]
+    if plan.job.notices:
+        story.append(text("Noticed in the job", HEADING))
+        story += [text(str(notice), BODY, None) for notice in plan.job.notices]
+    story += [Spacer(1, 12), text("Local rules go before anything said here.")]
+    return story

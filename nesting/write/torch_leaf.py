@@ -1,0 +1,139 @@
+"""Sheets under the torch, in plan.pdf: how a sheet is parted into blanks, and where every piece lies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
+
+from nesting.plan import Plan, Rect
+from nesting.sheet_list import Blank, Sheet, blanks_of
+from nesting.words import length_words
+from nesting.write.card import Card, CardLine
+from nesting.write.flow import BODY, SMALL, TITLE, text
+from nesting.write.places import places_lines
+from nesting.write.sheet_card import (
+    high_enough,
+    keep_lines,
+    keep_shapes,
+    mark_lines,
+    piece_shapes,
+    pieces_words,
+    place_of,
+    plain_line,
+    rect_words,
+    sheet_title,
+    sheet_topic,
+)
+from nesting.write.sheet_drawing import SheetDrawing
+from nesting.write.sheet_ink import Shape
+from nesting.write.straight_leaf import cut_lines, step_lines
+
+_ROOM = 230
+"""Points below a heading without which it goes on the next leaf."""
+_READABLE = 16.0
+"""Points; the mark of a narrower piece does not fit into it."""
+
+
+def torch_leaf(sheets: Sequence[Sheet], plan: Plan, width: float) -> list[Flowable]:
+    """The sheets of one material, for a width in points; each begins with its drawing."""
+    shop, material = plan.job.shop, sheets[0].material
+    rules = (
+        f"{pieces_words(sheets)}. Outlines are nominal: kerf {length_words(shop.torch_kerf, shop)} lies outside them, "
+        f"half of it on each piece. Between pieces {length_words(shop.gap_between, shop)} or more, from the edge "
+        f"{length_words(shop.edge, shop)} or more."
+    )
+    story: list[Flowable] = [
+        CondPageBreak(_ROOM + 60),
+        text(sheet_topic(sheets[0]), TITLE),
+        text(rules, BODY, None),
+        *(text(caution, SMALL, None) for caution in material.cautions),
+        Spacer(1, 6),
+    ]
+    for sheet in sheets:
+        story += _cards(sheet, plan, width)
+    return story
+
+
+def _cards(sheet: Sheet, plan: Plan, width: float) -> list[Card]:
+    """The card of a sheet; if it is parted into blanks, one of the parting and one of each blank that holds pieces."""
+    blanks = blanks_of(sheet)
+    if not sheet.layout.blanks:
+        return list(_blank_cards(sheet, blanks[0], plan, width, ""))
+    cards = [_parting_card(sheet, blanks, plan, width)]
+    for blank in blanks:
+        if blank.pieces:
+            cards += _blank_cards(sheet, blank, plan, width, f"blank {blank.number}")
+    return cards
+
+
+def _parting_card(sheet: Sheet, blanks: Sequence[Blank], plan: Plan, width: float) -> Card:
+    """The straight cuts that part a sheet, so that each blank fits the bed."""
+    shop, layout = plan.job.shop, sheet.layout
+    shapes = [
+        Shape(
+            kind="blank", place=blank.rect, text=f"blank {blank.number}", small=rect_words(blank.rect, plan)
+        )
+        for blank in blanks
+    ]
+    empty = {blank.rect for blank in blanks if not blank.pieces}
+    kept = [place for place in layout.offcuts if place in empty]
+    drawing = SheetDrawing(
+        place=Rect(0, 0, layout.length, layout.width),
+        shapes=(*shapes, *keep_shapes(kept, plan)),
+        cuts=cut_lines(sheet, plan),
+        shop=shop,
+        high=high_enough(()),
+    )
+    lines: list[CardLine] = [
+        plain_line("larger than the bed: part it first, by straight cuts"),
+        *step_lines(sheet, plan, width),
+        *keep_lines(sheet, kept, plan, width),
+    ]
+    return Card(sheet_title(sheet, plan), drawing, lines)
+
+
+def _blank_cards(sheet: Sheet, blank: Blank, plan: Plan, width: float, name: str) -> Iterator[Card]:
+    """What lies on the bed at once; small pieces are drawn once more, larger."""
+    inside = [place for place in sheet.layout.offcuts if _holds(blank.rect, place)]
+    drawing = SheetDrawing(
+        place=blank.rect,
+        shapes=(*keep_shapes(inside, plan), *piece_shapes(blank.pieces, plan, numbered=True)),
+        shop=plan.job.shop,
+        high=high_enough(blank.pieces),
+    )
+    places: list[CardLine] = [
+        plain_line("nearest corner of each piece, from the datum corner:", leads=True),
+        *places_lines(
+            [place_of(number, piece, blank.rect, plan) for number, piece in enumerate(blank.pieces, 1)]
+        ),
+    ]
+    lines = [*mark_lines(sheet, blank.pieces, plan, width), *keep_lines(sheet, inside, plan, width)]
+    detail = _detail(blank, drawing, width)
+    if detail is None:
+        yield Card(sheet_title(sheet, plan, name), drawing, [*lines, *places])
+        return
+    yield Card(sheet_title(sheet, plan, name), drawing, lines)
+    yield Card(sheet_title(sheet, plan, f"{name}, larger" if name else "larger"), detail, places)
+
+
+def _detail(blank: Blank, drawing: SheetDrawing, width: float) -> SheetDrawing | None:
+    """The part of a drawing where its pieces lie, if they are hard to read and become larger that way."""
+    scale, rects = drawing.scale(width), [piece.place for piece in blank.pieces]
+    if min(scale.points(min(rect.length, rect.width)) for rect in rects) >= _READABLE:
+        return None
+    x, y = min(rect.x for rect in rects), min(rect.y for rect in rects)
+    length = max(rect.x + rect.length for rect in rects) - x
+    wide = max(rect.y + rect.width for rect in rects) - y
+    detail = replace(drawing, place=Rect(x, y, length, wide), datum=blank.rect)
+    return detail if detail.scale(width).down * 3 <= scale.down * 2 else None
+
+
+def _holds(outer: Rect, inner: Rect) -> bool:
+    return (
+        outer.x <= inner.x
+        and outer.y <= inner.y
+        and inner.x + inner.length <= outer.x + outer.length
+        and inner.y + inner.width <= outer.y + outer.width
+    )
