@@ -71,7 +71,7 @@ def _why_drilled(hole: Hole, part: Part, job: Job, is_torched: bool) -> str:
     """The reason, "" if the torch cuts it."""
     shop, thickness = job.shop, part.material.thickness
     if not is_torched:
-        return "the torch does not cut this part" if part.is_plate else "a bar"
+        return "the torch does not cut this part" if part.is_plate else "the torch does not cut bars"
     if hole.depth is not None:
         return "it does not go through"
     if hole.diameter < shop.torch_hole * thickness:

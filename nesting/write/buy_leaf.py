@@ -23,8 +23,7 @@ from nesting.words import (
 from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table, strong, text, with_small
 from nesting.write.leaf import INK, QUIET
 from nesting.write.lettering import BOLD, printable, size_for
-from nesting.write.sheet_card import size_words
-from nesting.write.steps import material_words
+from nesting.write.steps import material_words, size_words
 from stock.rack import RackPiece
 
 _ANSWER = ParagraphStyle("answer", BODY, fontName=BOLD, fontSize=21, leading=25)

@@ -169,7 +169,7 @@ def set_text(text: str, has_setting: bool) -> tuple[tuple[str, ...], float]:
 
 def set_remark(text: str, width: float) -> tuple[str, ...]:
     """The lines of a remark under what a step cuts, for the width of a card."""
-    return tuple(lines_for(text, REGULAR, 10, width - _TEXT - _MEASURED, 4)) if text else ()
+    return tuple(lines_for(text, REGULAR, 10, width - _TEXT, 4)) if text else ()
 
 
 def _draw_ticks(canvas: Canvas, ticks: tuple[Tick, ...], x: float, y: float) -> None:

@@ -18,10 +18,9 @@ from nesting.write.flow import BODY, TITLE, text
 from nesting.write.leaf import INK, LINE, QUIET
 from nesting.write.legend import OF_HOLES, Legend
 from nesting.write.lettering import BOLD, REGULAR, fitted, lines_for, printable
-from nesting.write.sheet_card import size_words
 from nesting.write.sheet_drawing import Round, SheetDrawing
 from nesting.write.sheet_ink import Shape
-from nesting.write.steps import mark_words, material_words
+from nesting.write.steps import mark_words, material_words, size_words
 from stock.length import Unit, show_length
 
 _SAID = (

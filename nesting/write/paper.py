@@ -99,7 +99,7 @@ def _story(plan: Plan, width: float) -> list[Flowable]:
         *story,
         *hole_leaves(plan, width),
         *whole_table(saws, sheets, plan, width),
-        *offcuts_table(saws, plan, width),
+        *offcuts_table(saws, sheets, plan, width),
         *mind_leaf(plan, width),
     ]
 

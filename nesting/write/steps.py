@@ -53,6 +53,11 @@ def mark_words(part: Part) -> str:
     return printable(part.mark, 120) + row
 
 
+def size_words(length: int, width: int, shop: Shop) -> str:
+    """A length by a width: 48" × 24" or 3000 × 1500 mm."""
+    return f"{length_words(length, shop).removesuffix(' mm')} × {length_words(width, shop)}"
+
+
 def source_words(source: Source) -> str:
     """Where a stick or sheet comes from: a yard, or the rack and the place there."""
     if isinstance(source, Offer):
@@ -77,7 +82,7 @@ def _lines(stick: Stick, plan: Plan, parts: dict[str, Part], width: float) -> li
                 setting=setting,
                 lines=text,
                 size=size,
-                remark=set_remark(printable(_remark(parts[mark], shop)), width),
+                remark=set_remark(printable(_remark(parts[mark], step.setting, shop)), width),
                 is_measured=True,
             )
             lines += with_boxes(line, numbers, count, width)
@@ -101,9 +106,13 @@ def _rest(stick: Stick, plan: Plan) -> str:
     return f"keep {rest}, {weight_words(weight, shop)}{', two people' if is_heavy(weight, plan) else ''}"
 
 
-def _remark(part: Part, shop: Shop) -> str:
+def _remark(part: Part, setting: int, shop: Shop) -> str:
     """What a saw hand must know of a part beyond its stop setting."""
     said = []
+    if part.width is not None:
+        said.append(f"a plate part, {size_words(part.length, part.width, shop)}")
+        if setting != part.length:
+            said.append("its length lies across the bar")
     if part.is_mitred:
         ends = f"{part.end_a.normalize():f}° / {part.end_b.normalize():f}°"
         said.append(

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from nesting.hole_list import hole_list
-from nesting.plan import Axis, Plan, Rect, StraightCut
-from nesting.sheet_list import parted, sheet_list
+from nesting.plan import Plan
+from nesting.sheet_list import sheet_list
 from nesting.words import length_words, number_words
 from nesting.write.card import Card, Title
 from nesting.write.card_line import Line
@@ -215,6 +215,34 @@ def test_the_hole_list_gives_both_units_and_what_makes_each_hole() -> None:
     assert sum(text.startswith("drill: smaller than") for text in made) == 1
 
 
+def test_offcuts_of_sheets_stand_with_size_and_weight_among_those_of_sticks() -> None:
+    """The rest of the 24 x 12 sheet of half inch: 14 3/8 x 11 1/2 of 40.8 lb, 23.4 lb."""
+    texts = said(plate_plan())
+    kept = texts[texts.index("Offcuts to keep") : texts.index("Mind")]
+    at = next(at for at, text in enumerate(kept) if re.fullmatch(r'14 3/8" . 11 1/2"', text))
+    assert kept[at + 1] == "23.4 lb"
+    assert kept[at + 2] == title_of(plate_plan(), "offer 4")
+
+
+def test_a_plate_part_on_a_flat_bar_shows_its_size_beside_its_stop_setting() -> None:
+    """A tab 5 x 4 in is sawn at 5 in; one that lies across would be told."""
+    plan = plate_plan()
+    assert any(re.fullmatch(r'a plate part, 5" . 4"', text) for text in said(plan))
+    parts = tuple(
+        replace(p, length=p.width, width=p.length) if p.mark == "TAB" else p for p in plan.job.parts
+    )
+    joined = " ".join(said(replace(plan, job=replace(plan.job, parts=parts))))
+    assert "its length lies across the bar" in joined
+
+
+def test_the_cautions_of_hot_work_and_heavy_sheets_stand_where_the_work_is_told() -> None:
+    """Three sheets of 212 kg; a limit of 23 kg."""
+    joined = " ".join(said(crowded_plan(), "A4"))
+    assert "35 ft (11 m)" in joined[joined.index("Torch") :]
+    assert "Heavy: above 23.0 kg".replace(".", ",") in joined
+    assert "212 kg" in joined
+
+
 def test_sheets_bought_whole_are_listed_as_not_cut() -> None:
     """Two of them, numbered last."""
     texts = said(crowded_plan())
@@ -320,32 +348,6 @@ def test_a_fitted_text_is_never_wider_than_its_room(text: str, room: float) -> N
     assert stringWidth(shown, "VeraBd", size) <= room + 1e-6
     assert 6 <= size <= 14
     assert shown == text or shown.endswith("…")
-
-
-@given(
-    axis=st.sampled_from(["across", "along"]),
-    length=st.integers(1, 1000),
-    width=st.integers(1, 1000),
-    stop=st.integers(1, 1000),
-    kerf=st.integers(0, 50),
-)
-def test_a_straight_cut_makes_two_parts_and_a_kerf_of_its_region(
-    axis: Axis, length: int, width: int, stop: int, kerf: int
-) -> None:
-    """They fill it without overlap; the kerf is whole unless the region ends before."""
-    region = Rect(7, 11, length, width)
-    if stop > (length if axis == "across" else width):
-        return
-    near, lost, far = parted(StraightCut(region=region, axis=axis, stop=stop), kerf)
-    assert sum(each.length * each.width for each in (near, lost, far)) == length * width
-    if axis == "across":
-        assert (near.x, near.length, lost.x) == (7, stop, 7 + stop)
-        assert far.x == lost.x + lost.length
-        assert lost.length == kerf or far.length == 0
-    else:
-        assert (near.y, near.width, lost.y) == (11, stop, 11 + stop)
-        assert far.y == lost.y + lost.width
-        assert lost.width == kerf or far.width == 0
 
 
 @given(count=st.integers(0, 60), room=st.floats(60, 700))
