@@ -117,7 +117,7 @@ def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
     together = "together" if yard.is_priced else "together, as far as priced"
     weight, total = weight_words(yard.weight_kg, shop), money_words(yard.total, shop)
     rows.append(["", "", strong(together), "", "", strong(weight, RIGHT), strong(total, RIGHT)])
-    shares = [0.04, 0.08, 0.27, 0.17, 0.14, 0.15, 0.15]
+    shares = [0.04, 0.08, 0.24, 0.19, 0.14, 0.13, 0.18]
     heads = ["", "Count", "Material", "Size", "Each", "Weight", "Total"]
     table = rows_table([share * width for share in shares], heads, rows, sums=1, spans=spans)
     return [CondPageBreak(90), text(name, HEADING), table]
@@ -182,7 +182,7 @@ def _rack(order: Order, plan: Plan, width: float) -> list[Flowable]:
                 text(money_words(take.piece.value, shop), RIGHT),
             ]
         )
-    shares = [0.04, 0.11, 0.25, 0.17, 0.16, 0.14, 0.13]
+    shares = [0.04, 0.1, 0.23, 0.19, 0.15, 0.14, 0.15]
     heads = ["", "Piece", "Material", "Size", "Place", "Weight", "Value"]
     return [
         CondPageBreak(90),

@@ -93,6 +93,12 @@ class Card(Flowable):
         self.height = self._top(width) + sum(line.height for line in self.lines) + _BELOW
         return self.width, self.height
 
+    def least(self, width: float) -> float:
+        """Points of the leaf that its beginning takes: head, drawing and two lines, or all of it if it is small."""
+        _, whole = self.wrap(width, 0)
+        begun = self._top(width) + sum(line.height for line in self.lines[:2]) + _BELOW
+        return whole if whole <= _KEPT_WHOLE else begun
+
     def split(self, width: float, height: float) -> list[Card]:
         """What fits into a height, and the rest; nothing if the card had better begin on the next leaf."""
         fits, left = 0, height - self._top(width) - _BELOW

@@ -98,7 +98,7 @@ def _columns(width: float) -> list[tuple[float, float]]:
 
 
 def _draw(canvas: Canvas, said: str, font: str, size: float, x: float, room: float, base: float) -> None:
-    shown, size = fitted(said, font, size, room - 4, 6)
+    shown, size = fitted(said, font, size, room - 8, 6)
     canvas.setFillColor(INK if font == BOLD else QUIET)
     canvas.setFont(font, size)
     canvas.drawString(x, base, shown)

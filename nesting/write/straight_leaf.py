@@ -29,22 +29,23 @@ from nesting.write.sheet_drawing import CutLine, SheetDrawing
 from nesting.write.sheet_ink import Shape
 from nesting.write.steps import mark_words
 
-_ROOM = 230
-"""Points below a heading without which it goes on the next leaf."""
+_HEADING = 110.0
+"""Points of the heading above the first card, which never stands alone at the end of a leaf."""
 
 
 def straight_leaf(sheets: Sequence[Sheet], plan: Plan, width: float) -> list[Flowable]:
     """The sheets of one material on one saw or shear, for a width in points; each begins with its drawing."""
     kerf = kerf_of(sheets[0], plan.job)
     rules = f"kerf {length_words(kerf, plan.job.shop)}" if kerf else "no kerf"
-    story: list[Flowable] = [
-        CondPageBreak(_ROOM + 60),
+    cards = [_card(sheet, plan, width) for sheet in sheets]
+    return [
+        CondPageBreak(cards[0].least(width) + _HEADING),
         text(sheet_topic(sheets[0]), TITLE),
         text(f"{pieces_words(sheets)}. {rules.capitalize()}.", BODY, None),
         *(text(caution, SMALL, None) for caution in sheets[0].material.cautions),
         Spacer(1, 6),
+        *cards,
     ]
-    return story + [_card(sheet, plan, width) for sheet in sheets]
 
 
 def cut_lines(sheet: Sheet, plan: Plan) -> tuple[CutLine, ...]:

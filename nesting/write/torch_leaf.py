@@ -30,8 +30,8 @@ from nesting.write.sheet_drawing import SheetDrawing
 from nesting.write.sheet_ink import Shape
 from nesting.write.straight_leaf import cut_lines, step_lines
 
-_ROOM = 230
-"""Points below a heading without which it goes on the next leaf."""
+_HEADING = 110.0
+"""Points of the heading above the first card, which never stands alone at the end of a leaf."""
 _READABLE = 16.0
 """Points; the mark of a narrower piece does not fit into it."""
 
@@ -44,16 +44,15 @@ def torch_leaf(sheets: Sequence[Sheet], plan: Plan, width: float) -> list[Flowab
         f"half of it on each piece. Between pieces {length_words(shop.gap_between, shop)} or more, from the edge "
         f"{length_words(shop.edge, shop)} or more."
     )
-    story: list[Flowable] = [
-        CondPageBreak(_ROOM + 60),
+    cards = [card for sheet in sheets for card in _cards(sheet, plan, width)]
+    return [
+        CondPageBreak(cards[0].least(width) + _HEADING),
         text(sheet_topic(sheets[0]), TITLE),
         text(rules, BODY, None),
         *(text(caution, SMALL, None) for caution in material.cautions),
         Spacer(1, 6),
+        *cards,
     ]
-    for sheet in sheets:
-        story += _cards(sheet, plan, width)
-    return story
 
 
 def _cards(sheet: Sheet, plan: Plan, width: float) -> list[Card]:
