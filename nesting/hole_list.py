@@ -75,7 +75,8 @@ def _why_drilled(hole: Hole, part: Part, job: Job, is_torched: bool) -> str:
     if hole.depth is not None:
         return "it does not go through"
     if hole.diameter < shop.torch_hole * thickness:
-        return f"smaller than {shop.torch_hole.normalize():f} × {length_words(thickness, shop)}"
+        times = f"{shop.torch_hole.normalize():f}".replace(".", shop.decimal)
+        return f"smaller than {times} × {length_words(thickness, shop)}"
     return ""
 
 

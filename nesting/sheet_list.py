@@ -248,13 +248,15 @@ def _short_way(pieces: Sequence[Placed], rect: Rect) -> tuple[Placed, ...]:
     left, way = list(pieces), list[Placed]()
     x, y = rect.x, rect.y
     while left:
-        nearest = min(
-            left, key=lambda piece: ((piece.place.x - x) ** 2 + (piece.place.y - y) ** 2, piece.place)
-        )
-        left.remove(nearest)
+        nearest = left.pop(min(range(len(left)), key=lambda at: _distance(left[at].place, x, y)))
         way.append(nearest)
         x, y = nearest.place.x, nearest.place.y
     return tuple(way)
+
+
+def _distance(place: Rect, x: int, y: int) -> tuple[int, Rect]:
+    """From a point to the nearest corner, squared; of equally near ones the nearest to the datum comes first."""
+    return (place.x - x) ** 2 + (place.y - y) ** 2, place
 
 
 def _holds(outer: Rect, inner: Rect) -> bool:

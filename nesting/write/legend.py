@@ -24,7 +24,7 @@ OF_SHEETS = (
     ("turned", "turned"),
     ("cut", "straight cut"),
     ("keep", "keep"),
-    ("scrap", "lost"),
+    ("scrap", "scrap"),
     ("datum", "datum corner"),
 )
 OF_HOLES = (("round", "cut by torch"), ("drilled", "drill"), ("datum", "datum corner"))

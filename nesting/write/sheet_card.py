@@ -118,16 +118,19 @@ def mark_lines(sheet: Sheet, pieces: Sequence[Placed], plan: Plan, width: float)
     return lines
 
 
-def place_of(number: int, piece: Placed, datum: Rect, plan: Plan) -> Place:
-    """Where a piece lies, from the corner of the sheet or of its blank."""
+def places_of(pieces: Sequence[Placed], datum: Rect, plan: Plan) -> list[Place]:
+    """Where pieces lie, numbered from 1, from the corner of the sheet or of its blank."""
     shop, parts = plan.job.shop, {part.mark: part for part in plan.job.parts}
-    return Place(
-        number=str(number),
-        mark=mark_words(parts[piece.mark]),
-        x=length_words(piece.place.x - datum.x, shop),
-        y=length_words(piece.place.y - datum.y, shop),
-        turned=piece.turned,
-    )
+    return [
+        Place(
+            number=str(number),
+            mark=mark_words(parts[piece.mark]),
+            x=length_words(piece.place.x - datum.x, shop),
+            y=length_words(piece.place.y - datum.y, shop),
+            turned=piece.turned,
+        )
+        for number, piece in enumerate(pieces, 1)
+    ]
 
 
 def keep_lines(sheet: Sheet, offcuts: Sequence[Rect], plan: Plan, width: float) -> list[CardLine]:

@@ -20,7 +20,7 @@ from nesting.write.sheet_card import (
     mark_lines,
     piece_shapes,
     pieces_words,
-    place_of,
+    places_of,
     plain_line,
     rect_words,
     sheet_title,
@@ -104,9 +104,7 @@ def _blank_cards(sheet: Sheet, blank: Blank, plan: Plan, width: float, name: str
     )
     places: list[CardLine] = [
         plain_line("nearest corner of each piece, from the datum corner:", leads=True),
-        *places_lines(
-            [place_of(number, piece, blank.rect, plan) for number, piece in enumerate(blank.pieces, 1)]
-        ),
+        *places_lines(places_of(blank.pieces, blank.rect, plan)),
     ]
     lines = [*mark_lines(sheet, blank.pieces, plan, width), *keep_lines(sheet, inside, plan, width)]
     detail = _detail(blank, drawing, width)
