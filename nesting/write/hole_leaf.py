@@ -107,6 +107,17 @@ def hole_leaves(plan: Plan, width: float) -> list[Flowable]:
     ]
 
 
+def hole_notes(plan: Plan) -> dict[str, str]:
+    """By mark, how many holes the torch cuts in a part and how many are to be drilled."""
+    notes = {}
+    for each in hole_list(plan):
+        drilled = sum(hole.made_by == "drill" for hole in each.holes)
+        counts = [(len(each.holes) - drilled, "by torch"), (drilled, "to drill")]
+        said = ", ".join(f"{count} {how}" for count, how in counts if count)
+        notes[each.part.mark] = f"{counted(len(each.holes), 'hole')} each: {said}"
+    return notes
+
+
 def _card(each: PartHoles, shop: Shop, width: float) -> Card:
     part = each.part
     outline = Rect(0, 0, part.length, _across(part))

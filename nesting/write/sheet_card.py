@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from nesting.cautions import is_heavy
 from nesting.job import Part
@@ -98,20 +98,23 @@ def plain_line(said: str, leads: bool = False) -> Line:
     return Line(order="", setting="", lines=text, size=size, leads=leads)
 
 
-def mark_lines(sheet: Sheet, pieces: Sequence[Placed], plan: Plan, width: float) -> list[CardLine]:
-    """Each mark once, with its size and a box for every piece of every sheet."""
+def mark_lines(
+    sheet: Sheet, pieces: Sequence[Placed], plan: Plan, width: float, notes: Mapping[str, str]
+) -> list[CardLine]:
+    """Each mark once, with its size, what there is to note of it, and a box for every piece of every sheet."""
     parts = {part.mark: part for part in plan.job.parts}
     lines: list[CardLine] = []
     for mark in dict.fromkeys(piece.mark for piece in pieces):
         same = [piece for piece in pieces if piece.mark == mark]
         turned = sum(piece.turned for piece in same)
+        turned_words = f"{turned} of them turned by a quarter" if turned else ""
         text, size = set_text(f"{len(same)} × {mark_words(parts[mark])}", True)
         line = Line(
             order="",
             setting=size_of(parts[mark], same[0], plan),
             lines=text,
             size=size,
-            remark=set_remark(f"{turned} of them turned by a quarter" if turned else "", width),
+            remark=set_remark("; ".join(filter(None, (turned_words, notes.get(mark, "")))), width),
             is_measured=True,
         )
         lines += with_boxes(line, sheet_labels(sheet), len(same), width)

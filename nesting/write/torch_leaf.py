@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
@@ -12,6 +12,7 @@ from nesting.sheet_list import Blank, Sheet, blanks_of
 from nesting.words import length_words
 from nesting.write.card import Card, CardLine
 from nesting.write.flow import BODY, SMALL, TITLE, text
+from nesting.write.hole_leaf import hole_notes
 from nesting.write.places import places_lines
 from nesting.write.sheet_card import (
     high_enough,
@@ -44,7 +45,8 @@ def torch_leaf(sheets: Sequence[Sheet], plan: Plan, width: float) -> list[Flowab
         f"half of it on each piece. Between pieces {length_words(shop.gap_between, shop)} or more, from the edge "
         f"{length_words(shop.edge, shop)} or more."
     )
-    cards = [card for sheet in sheets for card in _cards(sheet, plan, width)]
+    notes = hole_notes(plan)
+    cards = [card for sheet in sheets for card in _cards(sheet, plan, width, notes)]
     return [
         CondPageBreak(cards[0].least(width) + _HEADING),
         text(sheet_topic(sheets[0]), TITLE),
@@ -55,15 +57,15 @@ def torch_leaf(sheets: Sequence[Sheet], plan: Plan, width: float) -> list[Flowab
     ]
 
 
-def _cards(sheet: Sheet, plan: Plan, width: float) -> list[Card]:
+def _cards(sheet: Sheet, plan: Plan, width: float, notes: Mapping[str, str]) -> list[Card]:
     """The card of a sheet; if it is parted into blanks, one of the parting and one of each blank that holds pieces."""
     blanks = blanks_of(sheet)
     if not sheet.layout.blanks:
-        return list(_blank_cards(sheet, blanks[0], plan, width, ""))
+        return list(_blank_cards(sheet, blanks[0], plan, width, notes))
     cards = [_parting_card(sheet, blanks, plan, width)]
     for blank in blanks:
         if blank.pieces:
-            cards += _blank_cards(sheet, blank, plan, width, f"blank {blank.number}")
+            cards += _blank_cards(sheet, blank, plan, width, notes, f"blank {blank.number}")
     return cards
 
 
@@ -93,7 +95,9 @@ def _parting_card(sheet: Sheet, blanks: Sequence[Blank], plan: Plan, width: floa
     return Card(sheet_title(sheet, plan), drawing, lines)
 
 
-def _blank_cards(sheet: Sheet, blank: Blank, plan: Plan, width: float, name: str) -> Iterator[Card]:
+def _blank_cards(
+    sheet: Sheet, blank: Blank, plan: Plan, width: float, notes: Mapping[str, str], name: str = ""
+) -> Iterator[Card]:
     """What lies on the bed at once; small pieces are drawn once more, larger."""
     inside = [place for place in sheet.layout.offcuts if _holds(blank.rect, place)]
     drawing = SheetDrawing(
@@ -106,7 +110,7 @@ def _blank_cards(sheet: Sheet, blank: Blank, plan: Plan, width: float, name: str
         plain_line("nearest corner of each piece, from the datum corner:", leads=True),
         *places_lines(places_of(blank.pieces, blank.rect, plan)),
     ]
-    lines = [*mark_lines(sheet, blank.pieces, plan, width), *keep_lines(sheet, inside, plan, width)]
+    lines = [*mark_lines(sheet, blank.pieces, plan, width, notes), *keep_lines(sheet, inside, plan, width)]
     detail = _detail(blank, drawing, width)
     if detail is None:
         yield Card(sheet_title(sheet, plan, name), drawing, [*lines, *places])

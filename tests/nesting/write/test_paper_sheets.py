@@ -243,6 +243,12 @@ def test_the_cautions_of_hot_work_and_heavy_sheets_stand_where_the_work_is_told(
     assert "212 kg" in joined
 
 
+def test_a_sheet_says_which_holes_its_pieces_have() -> None:
+    """So that the torch cuts them before the outline, and the rest is drilled."""
+    joined = " ".join(said(plate_plan()))
+    assert "1 of them turned by a quarter; 3 holes each: 2 by torch, 1 to drill" in joined
+
+
 def test_sheets_bought_whole_are_listed_as_not_cut() -> None:
     """Two of them, numbered last."""
     texts = said(crowded_plan())
