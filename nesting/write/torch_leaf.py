@@ -78,8 +78,8 @@ def _parting_card(sheet: Sheet, blanks: Sequence[Blank], plan: Plan, width: floa
         )
         for blank in blanks
     ]
-    empty = {blank.rect for blank in blanks if not blank.pieces}
-    kept = [place for place in layout.offcuts if place in empty]
+    used = [blank.rect for blank in blanks if blank.pieces]
+    kept = [place for place in layout.offcuts if not any(_holds(rect, place) for rect in used)]
     drawing = SheetDrawing(
         place=Rect(0, 0, layout.length, layout.width),
         shapes=(*shapes, *keep_shapes(kept, plan)),

@@ -146,6 +146,16 @@ def test_places_on_a_blank_count_from_the_corner_of_the_blank() -> None:
     assert after[begin : begin + 3] == ["LID", '1/4"', '1/2"']
 
 
+def test_an_offcut_on_a_blank_without_pieces_is_kept_at_the_parting() -> None:
+    """Whether it is the whole blank or a part of it; and only once."""
+    plan = plate_plan()
+    group = plan.groups[1]
+    less = replace(group.sheets[0], offcuts=(rect(24.0625, 0, 20, 30),))
+    groups = (plan.groups[0], replace(group, sheets=(less, *group.sheets[1:])), plan.groups[2])
+    kept = [text for text in said(replace(plan, groups=groups)) if text.startswith("keep 20")]
+    assert len(kept) == 1
+
+
 @PLANS
 def test_each_piece_cut_trim_offcut_and_copy_with_holes_has_a_box_to_tick(plan: Plan) -> None:
     """Of every sheet; of the sticks as ever: a box for each piece and one for the whole."""
