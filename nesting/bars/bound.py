@@ -42,7 +42,7 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     """
     problem, scale = pricer.problem, pricer.scale
     demands = np.array(problem.demands, np.int64)
-    prices = _clipped(problem, whole_prices(duals, scale), scale)
+    prices = clipped(problem, whole_prices(duals, scale), scale)
     prices = _scaled_down(pricer, prices, source_duals, demands)
     found = pricer.best(prices, _thresholds(problem, scale, {}), demands)
     if not all(p.exact for p in found.values()):
@@ -63,7 +63,7 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     )
 
 
-def _clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
+def clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
     """Prices at which no stick cut to length for nothing is worth more than it costs.
 
     Where the last kerf is saved and the cut is free, the limit on what a stick may be worth beyond its own material

@@ -3,53 +3,104 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution, sticks_used
 from nesting.job import Job, Part, Saw
 from nesting.market.build import Built
+from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
 from nesting.market.supply import Alike
-from nesting.plan import Layout, Piece, Purchase
+from nesting.plan import Layout, Piece, Purchase, SheetLayout
+from nesting.sheet_ways import sawn_extents, width_of
 from stock.money import line_total
 from stock.offer import Offer
 from stock.rack import RackPiece
 
-Row = tuple[Part, ...]
-"""The parts of one stick in cutting order."""
+Row = tuple[tuple[Part, int], ...]
+"""The parts of one stick in cutting order, each with its extent along the stick."""
 
 
-def layouts_of(job: Job, built: Built, solution: Solution) -> tuple[Layout, ...]:
-    """Layouts of a solution: sticks cut alike together, longest sticks and pieces first."""
-    waiting = [[_Wanted(p, job.copies(p)) for p in kind.parts] for kind in built.kinds]
-    rack = {s: list(o.pieces) for s, o in enumerate(built.origins) if isinstance(o, Alike)}
-    saws = {s.name: s for s in job.saws}
-    sticks: dict[tuple[str, int, str, Row], tuple[Offer | RackPiece, int]] = {}
-    for pattern, times in sorted(solution.items(), key=lambda pair: _order(built, pair[0])):
-        stock = built.problem.stocks[pattern.stock]
-        origin = built.origins[stock.source]
-        saw = built.saws[pattern.stock]
-        for row, n in _marked(waiting, pattern, times):
-            if isinstance(origin, Alike):
-                for _ in range(n):
-                    piece = rack[stock.source].pop(0)
-                    sticks[piece.id, piece.length, saw, row] = (piece, 1)
-            else:
-                length = stock.length
-                if origin.cut_to_length is not None:
-                    length = built.problem.used(pattern) + stock.ends
-                key = (origin.id, length, saw, row)
-                sticks[key] = (origin, sticks.get(key, (origin, 0))[1] + n)
-    done = [
-        _layout(job, source, length, saws[saw], row, n)
-        for (_, length, saw, row), (source, n) in sticks.items()
-    ]
-    return tuple(done + _uncut(built, solution))
+class Assembler:
+    """Gives marks to the pieces of a solution, and its rack pieces to its layouts; sheets first, then sticks."""
+
+    def __init__(self, job: Job, built: Built) -> None:
+        self.job, self.built = job, built
+        self._waiting = [[_Wanted(p, job.copies(p)) for p in kind.parts] for kind in built.kinds]
+        self._rack = {s: list(o.pieces) for s, o in enumerate(built.origins) if isinstance(o, Alike)}
+        self._saws = {s.name: s for s in job.saws}
+
+    def sheets(self, filled: Sequence[Filled]) -> tuple[SheetLayout, ...]:
+        """Layouts of sheets, those cut alike together; then those bought but not cut."""
+        laid: dict[SheetLayout, int] = {}
+        for sheet in filled:
+            for parts, n in marked(self._waiting, sheet.pattern, sheet.times):
+                for source, times in self._taken(sheet.kind.source, n):
+                    layout = sheet_layout(self.job, sheet, source, parts)
+                    laid[layout] = laid.get(layout, 0) + times
+        return tuple(replace(layout, times=n) for layout, n in laid.items())
+
+    def sticks(self, solution: Solution) -> tuple[Layout, ...]:
+        """Layouts of sticks, those cut alike together, longest sticks and pieces first."""
+        built = self.built
+        sticks: dict[tuple[str, int, str, Row], tuple[Offer | RackPiece, int]] = {}
+        for pattern, times in sorted(solution.items(), key=lambda pair: _order(built, pair[0])):
+            stock = built.problem.stocks[pattern.stock]
+            for parts, n in marked(self._waiting, pattern, times):
+                row = tuple((part, self._extent(pattern, part)) for part in parts)
+                for source, k in self._taken(stock.source, n):
+                    length = source.length
+                    if isinstance(source, Offer) and source.cut_to_length is not None:
+                        length = built.problem.used(pattern) + stock.ends
+                    key = (source.id, length, built.saws[pattern.stock], row)
+                    sticks[key] = (source, sticks.get(key, (source, 0))[1] + k)
+        return tuple(
+            _layout(self.job, source, length, self._saws[saw], row, n)
+            for (_, length, saw, row), (source, n) in sticks.items()
+        )
+
+    def _extent(self, pattern: Pattern, part: Part) -> int:
+        """Ticks of a part along the stick of a pattern."""
+        origin = self.built.origins[self.built.problem.stocks[pattern.stock].source]
+        one = origin if isinstance(origin, Offer) else origin.pieces[0]
+        return sawn_extents(part, width_of(one))[0] if part.is_plate else part.extent
+
+    def _taken(self, source: int, n: int) -> Iterator[tuple[Offer | RackPiece, int]]:
+        """So many sticks of a source: an offer that many times, or rack pieces one by one."""
+        origin = self.built.origins[source]
+        if isinstance(origin, Offer):
+            yield origin, n
+        else:
+            for _ in range(n):
+                yield self._rack[source].pop(0), 1
 
 
-def purchases_of(job: Job, layouts: tuple[Layout, ...], priced: bool) -> tuple[Purchase, ...]:
+def layouts_of(
+    job: Job, built: Built, solution: Solution, filled: Sequence[Filled] = ()
+) -> tuple[tuple[Layout, ...], tuple[SheetLayout, ...]]:
+    """Layouts of a solution: of its sticks, and of its sheets, filled as given.
+
+    Parameters
+    ----------
+    solution
+        All of it.
+    filled
+        The sheets of it, if it has any.
+    """
+    sheets = {sheet.pattern for sheet in filled}
+    assembler = Assembler(job, built)
+    laid = assembler.sheets(filled)
+    sticks = assembler.sticks({p: n for p, n in solution.items() if p not in sheets})
+    spare = list(_uncut(built, solution))
+    return (
+        sticks + tuple(x for x in spare if isinstance(x, Layout)),
+        laid + tuple(x for x in spare if isinstance(x, SheetLayout)),
+    )
+
+
+def purchases_of(job: Job, layouts: Sequence[Layout | SheetLayout], priced: bool) -> tuple[Purchase, ...]:
     """What the layouts need bought, by offer and length, in the job's order."""
     counts: Counter[tuple[str, int]] = Counter()
     for layout in layouts:
@@ -69,14 +120,15 @@ def purchases_of(job: Job, layouts: tuple[Layout, ...], priced: bool) -> tuple[P
                     count=count,
                     unit_price=price,
                     total=None if price is None else line_total(count, price),
-                    weight_kg=count * offer.material.weight_kg(length),
+                    weight_kg=count * offer.material.weight_kg(length, offer.width),
+                    width=offer.width,
                 )
             )
     return tuple(lines)
 
 
 def group_cost(
-    job: Job, layouts: tuple[Layout, ...], purchases: tuple[Purchase, ...], priced: bool
+    job: Job, layouts: Sequence[Layout | SheetLayout], purchases: tuple[Purchase, ...], priced: bool
 ) -> Decimal:
     """The objective as it is printed: lines to the cent and rack values, or kilograms to 0.0001."""
     if priced:
@@ -106,8 +158,13 @@ class _Wanted:
     left: int
 
 
-def _marked(waiting: list[list[_Wanted]], pattern: Pattern, times: int) -> Iterator[tuple[Row, int]]:
-    """Give marks to the pieces of sticks cut alike, as many sticks at a time as take the same marks."""
+def marked(
+    waiting: list[list[_Wanted]], pattern: Pattern, times: int
+) -> Iterator[tuple[tuple[Part, ...], int]]:
+    """Give marks to the pieces of sticks or sheets cut alike, as many at a time as take the same marks.
+
+    Yields the parts, in the order of the pattern's items, and how many sticks hold them.
+    """
     while times:
         taken: list[tuple[_Wanted, int]] = []
         for item, k in pattern.counts:
@@ -128,9 +185,9 @@ def _layout(job: Job, source: Offer | RackPiece, length: int, saw: Saw, row: Row
     head = 0 if source.clean_ends >= 1 else saw.trim
     at = head
     pieces = []
-    for part in row:
-        pieces.append(Piece(mark=part.mark, start=at, extent=part.extent))
-        at += part.extent + saw.kerf
+    for part, extent in row:
+        pieces.append(Piece(mark=part.mark, start=at, extent=extent))
+        at += extent + saw.kerf
     rest = max(0, length - at)
     return Layout(
         source_kind="offer" if isinstance(source, Offer) else "rack",
@@ -145,24 +202,22 @@ def _layout(job: Job, source: Offer | RackPiece, length: int, saw: Saw, row: Row
     )
 
 
-def _uncut(built: Built, solution: Solution) -> list[Layout]:
-    """Sticks that a quantity break makes cheaper to buy than to leave, and that nothing is cut from."""
+def _uncut(built: Built, solution: Solution) -> Iterator[Layout | SheetLayout]:
+    """What a quantity break makes cheaper to buy than to leave, and that nothing is cut from."""
     used = sticks_used(built.problem, solution)
-    spare = []
     for s, offer in built.prepaid.items():
         left = (built.problem.sources[s].limit or 0) - used[s]
-        if left > 0:
-            spare.append(
-                Layout(
-                    source_kind="offer",
-                    source=offer.id,
-                    length=offer.length,
-                    saw=built.saws[0],
-                    times=left,
-                    head=0,
-                    pieces=(),
-                    rest=offer.length,
-                    keep=True,
-                )
+        if left > 0 and offer.width is not None:
+            yield uncut_sheet(offer, built.ways, left)
+        elif left > 0:
+            yield Layout(
+                source_kind="offer",
+                source=offer.id,
+                length=offer.length,
+                saw=built.saws[0],
+                times=left,
+                head=0,
+                pieces=(),
+                rest=offer.length,
+                keep=True,
             )
-    return spare

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from nesting.bars.problem import Item, Problem, Source, Stock
 from nesting.job import Job
-from nesting.market.supply import Alike, Kind, Size, alike, kinds_of, saw_can, saws_for, stick_cost
+from nesting.market.build_sheets import joint_problem
+from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
+from nesting.sheet_ways import SheetWay
 from nesting.sources import Group, serves, usable_length
-from stock.material import Material
 from stock.money import Cost, to_cost
 from stock.offer import Offer
-from stock.rack import RackPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,13 +21,15 @@ class Built:
     Parameters
     ----------
     problem
-        Whole numbers.
+        Whole numbers; a joint problem if the group has plate parts.
     kinds
         What each item stands for.
     origins
         What each source stands for: an offer, or rack pieces that are alike.
     saws
-        Name of each stock's saw.
+        Name of the saw of each stock that is sawn to length.
+    ways
+        Of each kind of sheet, how it is cut.
     prepaid
         Sources that hold the sticks bought in any case, because a quantity break is taken, and their offers.
     sunk
@@ -39,6 +40,7 @@ class Built:
     kinds: tuple[Kind, ...]
     origins: tuple[Offer | Alike, ...]
     saws: tuple[str, ...]
+    ways: tuple[SheetWay, ...]
     prepaid: dict[int, Offer]
     sunk: Cost
 
@@ -53,64 +55,86 @@ def build(
     choice
         For each size the offer it is bought at and how many must be bought; -1: none is bought.
     """
+    supplied, prepaid, sunk = _supplied(group, sizes, choice, priced)
     kinds = kinds_of(job, group)
-    maker = _Maker(job, kinds)
-    sunk = 0
+    forms = _forms(kinds, supplied)
+    stocks, saws = _stocks(job, kinds, forms, supplied)
+    sources = tuple(s.source for s in supplied)
+    items = tuple(
+        Item(length=extent, demand=sum(job.copies(p) for p in kinds[k].parts)) for k, extent in forms
+    )
+    problem: Problem = Problem(items, sources, stocks)
+    ways: tuple[SheetWay, ...] = ()
+    if any(kind.part.is_plate for kind in kinds):
+        problem, ways = joint_problem(job, kinds, supplied, problem, tuple(k for k, _ in forms))
+    return Built(problem, kinds, tuple(s.origin for s in supplied), saws, ways, prepaid, sunk)
+
+
+def _supplied(
+    group: Group, sizes: tuple[Size, ...], choice: tuple[tuple[Offer, int], ...], priced: bool
+) -> tuple[list[Supplied], dict[int, Offer], Cost]:
+    """Everything to cut from; of each size what must be bought in any case apart."""
+    supplied: list[Supplied] = []
     prepaid: dict[int, Offer] = {}
+    sunk = 0
     for size, (offer, least) in zip(sizes, choice, strict=True):
         if least < 0:
             continue
         cost, rate = stick_cost(offer, priced)
         if least and not rate[0]:
             sunk += least * cost
-            prepaid[len(maker.sources)] = offer
-            maker.add(offer, Source(limit=least), 0, rate)
+            prepaid[len(supplied)] = offer
+            supplied.append(Supplied(offer, Source(limit=least), 0, rate))
         limit = None if size.limit is None else size.limit - least
         if limit is None or limit > 0:
-            maker.add(offer, Source(limit=limit), cost, rate)
+            supplied.append(Supplied(offer, Source(limit=limit), cost, rate))
     for pieces in alike(group):
         value = to_cost(pieces.pieces[0].value) if priced else 0
-        maker.add(pieces, Source(limit=len(pieces.pieces), rack=True), value, (0, 1))
-    items = tuple(Item(length=k.extent, demand=sum(job.copies(p) for p in k.parts)) for k in kinds)
-    problem = Problem(items, tuple(maker.sources), tuple(maker.stocks))
-    return Built(problem, kinds, tuple(maker.origins), tuple(maker.saws), prepaid, sunk)
+        supplied.append(Supplied(pieces, Source(limit=len(pieces.pieces), rack=True), value, (0, 1)))
+    return supplied, prepaid, sunk
 
 
-class _Maker:
-    """Collects sources and stocks."""
+def _forms(kinds: tuple[Kind, ...], supplied: list[Supplied]) -> list[tuple[int, int]]:
+    """(kind, extent) of everything that can be sawn to length, by kinds: a bar part, or a plate part on a flat bar."""
+    bars = [s.one for s in supplied if not s.one.material.is_plate]
+    forms = [(k, extent) for k, kind in enumerate(kinds) for bar in bars for extent in kind.sawn(bar)]
+    forms += [(k, kind.extent) for k, kind in enumerate(kinds) if not kind.part.is_plate]
+    return sorted(set(forms))
 
-    def __init__(self, job: Job, kinds: tuple[Kind, ...]) -> None:
-        self.job, self.kinds = job, kinds
-        self.test: Callable[[Material, Material], bool] = serves(job)
-        self.sources: list[Source] = []
-        self.origins: list[Offer | Alike] = []
-        self.stocks: list[Stock] = []
-        self.saws: list[str] = []
 
-    def add(self, origin: Offer | Alike, source: Source, cost: Cost, rate: tuple[int, int]) -> None:
-        one: Offer | RackPiece = origin if isinstance(origin, Offer) else origin.pieces[0]
-        at = len(self.sources)
-        self.sources.append(source)
-        self.origins.append(origin)
-        for saw in saws_for(self.job, one.material, one.length, one.clean_ends):
+def _stocks(
+    job: Job, kinds: tuple[Kind, ...], forms: list[tuple[int, int]], supplied: list[Supplied]
+) -> tuple[tuple[Stock, ...], tuple[str, ...]]:
+    """Every source on every saw worth considering, with the name of the saw."""
+    test = serves(job)
+    stocks: list[Stock] = []
+    saws: list[str] = []
+    for at, s in enumerate(supplied):
+        one = s.one
+        if one.material.is_plate:
+            continue
+        for saw in saws_for(job, one.material, one.length, one.clean_ends):
             room = usable_length(one.length, one.clean_ends, saw)
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
-                i
-                for i, kind in enumerate(self.kinds)
-                if self.test(kind.parts[0].material, one.material) and saw_can(saw, kind.parts[0])
+                f
+                for f, (k, extent) in enumerate(forms)
+                if test(kinds[k].part.material, one.material)
+                and saw_can(saw, kinds[k].part)
+                and extent in kinds[k].sawn(one)
             )
-            if any(self.kinds[i].extent + saw.kerf <= room for i in items):
-                self.saws.append(saw.name)
-                self.stocks.append(
+            if any(forms[f][1] + saw.kerf <= room for f in items):
+                saws.append(saw.name)
+                stocks.append(
                     Stock(
                         source=at,
                         length=one.length,
                         kerf=saw.kerf,
                         capacity=room,
                         ends=one.length - room,
-                        cost=cost,
-                        rate=rate,
+                        cost=s.cost,
+                        rate=s.rate,
                         items=items,
                     )
                 )
+    return tuple(stocks), tuple(saws)

@@ -9,15 +9,18 @@ from itertools import islice
 
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
-from nesting.bars.solve import Answer, Search, solve
+from nesting.bars.solve import Answer, Search
 from nesting.findings import Finding
 from nesting.job import Job
+from nesting.joint.problem import JointProblem
+from nesting.joint.search import JointAnswer, JointSearch
 from nesting.market.assemble import group_cost, layouts_of, purchases_of
 from nesting.market.bounds import printed_bound
 from nesting.market.build import Built, build
+from nesting.market.lay_sheets import fill_sheets
 from nesting.market.supply import choices_of, is_priced, sizes_of
 from nesting.market.ties import improve_ties
-from nesting.plan import Bound, GroupPlan, Stopped
+from nesting.plan import Bound, GroupPlan, Layout, SheetLayout, Stopped
 from nesting.progress import Budget, Progress, Unshown
 from nesting.sources import Group
 from stock.length import show_length
@@ -73,17 +76,9 @@ class GroupPlanner:
 
     def plan(self) -> GroupPlan:
         best, searched, relaxed, certificate = self._solve()
-        solution, improved = improve_ties(
-            best.built.problem,
-            best.answer.solution,
-            best.answer.pool,
-            best.answer.cost + self.tie,
-            self.budget,
-            self.seed,
-        )
-        layouts = layouts_of(self.job, best.built, solution)
-        purchases = purchases_of(self.job, layouts, self.priced)
-        cost = group_cost(self.job, layouts, purchases, self.priced)
+        layouts, sheets, improved = self._laid_out(best)
+        purchases = purchases_of(self.job, [*layouts, *sheets], self.priced)
+        cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced)
         bound = self._bound(best.built, searched, relaxed, certificate, cost)
         stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
         if stopped != "proved" and best.cost <= searched:
@@ -98,13 +93,26 @@ class GroupPlanner:
             bound=bound,
             stopped=stopped,
             improved=improved,
+            sheets=sheets,
         )
+
+    def _laid_out(self, best: _Best) -> tuple[tuple[Layout, ...], tuple[SheetLayout, ...], tuple[str, ...]]:
+        """Layouts of sticks and of sheets, and what was improved among equally cheap ones."""
+        answer, built = best.answer, best.built
+        if isinstance(built.problem, JointProblem):
+            assert isinstance(answer, JointAnswer)
+            filled = fill_sheets(built.problem, built.ways, answer.solution, answer.layouts, self.seed)
+            return *layouts_of(self.job, built, answer.solution, filled), ()
+        solution, improved = improve_ties(
+            built.problem, answer.solution, answer.pool, answer.cost + self.tie, self.budget, self.seed
+        )
+        return *layouts_of(self.job, built, solution), improved
 
     def lower_bound(self) -> Decimal:
         """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out."""
         relaxed = self._relaxed()
         budget = self.budget.share(0.5, Unshown(self.budget.progress))
-        bound = Search(relaxed.problem, budget, self.seed).bound
+        bound = _search(relaxed.problem, budget, self.seed).bound
         return from_cost(printed_bound(bound.value, relaxed, self.sizes, self.priced))
 
     def _relaxed(self) -> Built:
@@ -117,10 +125,10 @@ class GroupPlanner:
         choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
         if len(choices) == 1:
             built = build(self.job, self.group, self.sizes, choices[0], self.priced)
-            answer = solve(built.problem, self.budget, self.seed, self.tie)
+            answer = _search(built.problem, self.budget, self.seed).run(self.budget, self.tie)
             return _Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
         relaxed = self._relaxed()
-        start = Search(relaxed.problem, self.budget, self.seed).bound
+        start = _search(relaxed.problem, self.budget, self.seed).bound
         best, searched = self._try_choices(choices[:_MOST_CHOICES])
         if len(choices) > _MOST_CHOICES:
             searched = start.value  # the choices left out might be cheaper
@@ -128,12 +136,12 @@ class GroupPlanner:
 
     def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost]:
         """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over."""
-        ranked: list[tuple[Cost, int, Built, Search]] = []
+        ranked: list[tuple[Cost, int, Built, Search | JointSearch]] = []
         for choice in choices:
             built = build(self.job, self.group, self.sizes, choice, self.priced)
             shown = _Shifted(self.budget.progress, built.sunk)
             try:
-                search = Search(built.problem, self.budget.share(0.2, shown), self.seed)
+                search = _search(built.problem, self.budget.share(0.2, shown), self.seed)
                 ranked.append((built.sunk + search.bound.value, len(ranked), built, search))
             except NoStock as error:
                 shortage = error
@@ -172,6 +180,13 @@ class GroupPlanner:
             part_prices=tuple((p.mark, price) for parts, price in prices.items() for p in parts),
             source_prices=tuple(_source_prices(relaxed, certificate)),
         )
+
+
+def _search(problem: Problem, budget: Budget, seed: int) -> Search | JointSearch:
+    """The search that a problem takes: over sticks alone, or over sticks and sheets."""
+    if isinstance(problem, JointProblem):
+        return JointSearch(problem, budget, seed)
+    return Search(problem, budget, seed)
 
 
 def _row_cost(offer: Offer, priced: bool) -> Decimal:

@@ -13,7 +13,9 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import product
 
+from nesting.bars.problem import Source
 from nesting.job import Job, Part, Saw
+from nesting.sheet_ways import sawn_extents, width_of
 from nesting.sources import Group, serves, takes, usable_length
 from stock.material import Material
 from stock.money import Cost, to_cost
@@ -45,8 +47,29 @@ class Alike:
 
 
 @dataclass(frozen=True, slots=True)
+class Supplied:
+    """A source of a problem, what it stands for and what one stick or sheet costs.
+
+    Parameters
+    ----------
+    rate
+        Cost per tick of material cut to length; (0, 1) if it is not.
+    """
+
+    origin: Offer | Alike
+    source: Source
+    cost: Cost
+    rate: tuple[int, int]
+
+    @property
+    def one(self) -> Offer | RackPiece:
+        """The offer, or one of the rack pieces that are alike."""
+        return self.origin if isinstance(self.origin, Offer) else self.origin.pieces[0]
+
+
+@dataclass(frozen=True, slots=True)
 class Kind:
-    """Parts that are the same to the solver: one length, the same places to cut it from.
+    """Parts that are the same to the solver: one size, the same places to cut it from.
 
     Parameters
     ----------
@@ -58,6 +81,17 @@ class Kind:
 
     extent: int
     parts: tuple[Part, ...]
+
+    @property
+    def part(self) -> Part:
+        """One of them, for what they share."""
+        return self.parts[0]
+
+    def sawn(self, source: Offer | RackPiece) -> tuple[int, ...]:
+        """Ticks along a stick that a piece takes if it is sawn to length; none if it cannot be."""
+        if not self.part.is_plate:
+            return (self.extent,)
+        return sawn_extents(self.part, width_of(source)) if source.width is None else ()
 
 
 def is_priced(group: Group) -> bool:
@@ -93,10 +127,11 @@ def choices_of(sizes: tuple[Size, ...]) -> Iterator[tuple[tuple[Offer, int], ...
 
 
 def alike(group: Group) -> tuple[Alike, ...]:
-    """Rack pieces of the same material, length, ends and value together."""
+    """Rack pieces of the same material, size, ends and value together."""
     together: dict[object, list[RackPiece]] = {}
     for piece in group.rack:
-        together.setdefault((piece.material, piece.length, piece.clean_ends, piece.value), []).append(piece)
+        key = (piece.material, piece.length, piece.width, piece.clean_ends, piece.value)
+        together.setdefault(key, []).append(piece)
     return tuple(Alike(tuple(pieces)) for pieces in together.values())
 
 
@@ -111,14 +146,15 @@ def stick_cost(offer: Offer, priced: bool) -> tuple[Cost, tuple[int, int]]:
 
 
 def kinds_of(job: Job, group: Group) -> tuple[Kind, ...]:
-    """Parts of the group by length and by what they can be cut from and on, longest first."""
+    """Parts of the group by size and by what they can be cut from and on, longest first."""
     test = serves(job)
     materials = tuple(dict.fromkeys([o.material for o in group.offers] + [r.material for r in group.rack]))
-    together: dict[tuple[int, tuple[Material, ...], tuple[str, ...]], list[Part]] = defaultdict(list)
+    together: dict[tuple[int, object], list[Part]] = defaultdict(list)
     for part in group.parts:
         from_these = tuple(m for m in materials if test(part.material, m))
         on_these = tuple(s.name for s in job.saws if saw_can(s, part))
-        together[part.extent, from_these, on_these].append(part)
+        lies = (part.width, part.turn == "quarter", part.process) if part.is_plate else None
+        together[part.extent, (from_these, on_these, lies)].append(part)
     ranked = sorted(together.items(), key=lambda pair: -pair[0][0])
     return tuple(Kind(key[0], tuple(parts)) for key, parts in ranked)
 

@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.highs import INFINITY, quiet_highs
+from nesting.plates.problem import RectProblem
 from nesting.plates.scales import Scales, needs_of, worth_of
-from nesting.plates.types import Flags, Floats, Ints
+from nesting.plates.types import Flags, Floats, Ints, Table
 
 _ROUNDS = 12
 _AT_ONCE = 6
@@ -29,28 +30,33 @@ class Blend:
     ----------
     wide, high
         Scales along both axes.
+    numbers
+        Of each kind and room of the scales: how often a sheet has it.
     demands
-        Of each item.
+        Of each item asked for.
     quarter
-        Of each item: whether it turns.
+        Of each of them: whether it turns.
     fits
-        Of each kind and item: whether it fits as drawn; whether turned.
-    costs, limits
-        Of each kind; limits are infinite where there is none.
+        Of each kind and such item: whether it fits as drawn; whether turned.
     """
 
     def __init__(
         self,
+        problem: RectProblem,
         wide: Scales,
         high: Scales,
+        numbers: Table,
         demands: Ints,
         quarter: Flags,
         fits: NDArray[np.bool_],
-        costs: Floats,
-        limits: Floats,
     ) -> None:
-        self.wide = [wide.of_room(k) for k in range(costs.size)]
-        self.high = [high.of_room(k) for k in range(costs.size)]
+        rooms = [np.flatnonzero(own) for own in numbers]
+        self.wide = [wide.of_rooms(own) for own in rooms]
+        self.high = [high.of_rooms(own) for own in rooms]
+        self.holds = [
+            (self.wide[k].most * numbers[k, own]) @ self.high[k].most.T for k, own in enumerate(rooms)
+        ]
+        costs = np.array([kind.cost for kind in problem.kinds], np.float64)
         self.demands, self.quarter, self.fits = demands, quarter, fits
         self.unit = max(float(costs.max()), 1.0)
         self.pairs: list[tuple[int, int]] = []
@@ -58,7 +64,7 @@ class Blend:
         self.highs = quiet_highs()
         kinds, items = costs.size, demands.size
         for k in range(kinds):
-            self.highs.addVar(0.0, float(limits[k]))
+            self.highs.addVar(0.0, INFINITY)
             self.highs.changeColCost(k, float(costs[k]) / self.unit)
         for k in range(kinds):
             for i in range(items):
@@ -66,7 +72,10 @@ class Blend:
         for i in range(items):
             columns = np.array([kinds + k * items + i for k in range(kinds)], np.int32)
             self.highs.addRow(float(demands[i]), INFINITY, kinds, columns, np.ones(kinds))
-        self.kinds, self.items = kinds, items
+        for source, limit in problem.limited.items():
+            own = np.array([k for k in range(kinds) if problem.kinds[k].source == source], np.int32)
+            self.highs.addRow(-INFINITY, float(limit), own.size, own, np.ones(own.size))
+        self.kinds, self.items, self.plain_rows = kinds, items, items + len(problem.limited)
 
     def cut(self) -> tuple[int, list[int]] | None:
         """What the items need and each kind holds; None if the program finds nothing."""
@@ -76,7 +85,7 @@ class Blend:
             if self.highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
                 return None
             solution = self.highs.getSolution()
-            multipliers = -np.array(solution.row_dual)[self.items :]
+            multipliers = -np.array(solution.row_dual)[self.plain_rows :]
             if not self._separate(np.array(solution.col_value)):
                 break
         return self._rounded(multipliers)
@@ -89,7 +98,7 @@ class Blend:
             needs = needs_of(
                 self.wide[k].values, self.high[k].values, shares[k].copy(), self.quarter, self.fits[k]
             )
-            holds = np.outer(self.wide[k].most[:, k], self.high[k].most[:, k]).astype(np.float64)
+            holds = self.holds[k].astype(np.float64)
             lack = np.where(needs > 0.0, (needs - holds * values[k]) / np.maximum(holds, 1.0), 0.0)
             for flat in np.argsort(-lack, axis=None, kind="stable")[:_AT_ONCE]:
                 if lack.flat[flat] > 1e-6:
@@ -99,7 +108,7 @@ class Blend:
 
     def _add(self, kind: int, a: int, b: int) -> None:
         worth = worth_of(self.wide[kind].values[a], self.high[kind].values[b], self.quarter, self.fits[kind])
-        most = int(self.wide[kind].most[a, kind]) * int(self.high[kind].most[b, kind])
+        most = int(self.holds[kind][a, b])
         size = float(max(1, most))
         own = np.flatnonzero(worth)
         columns = np.concatenate([[kind], self.kinds + kind * self.items + own]).astype(np.int32)

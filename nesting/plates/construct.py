@@ -52,7 +52,7 @@ def construct(
         best_kind = -1
         best_placed = placed
         for kind in range(kinds):
-            if left[kind] <= 0:
+            if left[field.sources[kind]] <= 0:
                 continue
             for _ in range(tries):
                 m = below(state, MEASURES) if measure < 0 else measure
@@ -73,5 +73,5 @@ def construct(
                 desk.at[p] = best_at[p]
         desk.kind_of[sheet] = best_kind
         desk.sheets[0] = sheet + 1
-        left[best_kind] -= 1
+        left[field.sources[best_kind]] -= 1
         placed = best_placed

@@ -23,7 +23,7 @@ _LARGEST = 2**40
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """Of each cut: the sum over kinds of holds x number is at least needs.
+    """Of each cut: the sum over usable kinds of holds x number is at least needs.
 
     Parameters
     ----------
@@ -31,10 +31,13 @@ class Cuts:
         One entry a cut.
     holds
         One row a cut, one column a kind.
+    usable
+        Of each kind: 1, or 0 if its sheets hold none of the items that the needs are about.
     """
 
     needs: Ints
     holds: Table
+    usable: Ints
 
 
 def cheapest_counts(problem: RectProblem, cuts: Sequence[Cuts]) -> Cost:
@@ -54,7 +57,7 @@ def cheapest_counts(problem: RectProblem, cuts: Sequence[Cuts]) -> Cost:
 def single_cut(need: int, holds: list[int]) -> Cuts:
     """A table of one cut of numbers of any size."""
     need, holds = _handy(need, holds)
-    return Cuts(np.array([need], np.int64), np.array([holds], np.int64))
+    return Cuts(np.array([need], np.int64), np.array([holds], np.int64), np.ones(len(holds), np.int64))
 
 
 def _handy(need: int, holds: list[int]) -> tuple[int, list[int]]:
@@ -66,26 +69,32 @@ def _handy(need: int, holds: list[int]) -> tuple[int, list[int]]:
 
 def _broken(table: Cuts, numbers: Ints) -> list[tuple[int, list[int]]]:
     """The cuts that these numbers of sheets break most."""
-    held = table.holds @ numbers
+    held = table.holds @ (numbers * table.usable)
     broken = np.flatnonzero(held < table.needs)
     lack = (table.needs[broken] - held[broken]) / table.needs[broken]
-    size = table.holds[broken].max(axis=1, initial=1) / table.needs[broken]
-    worst = broken[np.lexsort((size, -lack))[:_AT_ONCE]]
-    return [(int(table.needs[c]), table.holds[c].tolist()) for c in worst]
+    holds = table.holds[broken] * table.usable
+    size = holds.max(axis=1, initial=1) / table.needs[broken]
+    worst = np.lexsort((size, -lack))[:_AT_ONCE]
+    return [(int(table.needs[broken[c]]), holds[c].tolist()) for c in worst]
 
 
 class _Counts:
     """The model: one whole number for each kind."""
 
     def __init__(self, problem: RectProblem) -> None:
-        pieces = sum(i.demand for i in problem.items)
+        self.pieces = sum(i.demand for i in problem.items)
         self.problem = problem
         self.bound: Cost = 0
         self.model = cp_model.CpModel()
         self.numbers = [
-            self.model.new_int_var(0, pieces if kind.limit is None else min(kind.limit, pieces), f"kind {k}")
+            self.model.new_int_var(
+                0, min(problem.limited.get(kind.source, self.pieces), self.pieces), f"kind {k}"
+            )
             for k, kind in enumerate(problem.kinds)
         ]
+        for source, limit in problem.limited.items():
+            own = [n for k, n in zip(problem.kinds, self.numbers, strict=True) if k.source == source]
+            self.model.add(sum(own) <= limit)
         self.model.minimize(sum(k.cost * n for k, n in zip(problem.kinds, self.numbers, strict=True)))
 
     def add(self, need: int, holds: list[int]) -> None:
@@ -104,5 +113,7 @@ class _Counts:
             raise NoSheets(tuple(i for i, item in enumerate(self.problem.items) if item.demand), True)
         self.bound = max(self.bound, round(solver.best_objective_bound))
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return np.full(len(self.numbers), 2**31, np.int64)
+            return np.full(
+                len(self.numbers), self.pieces, np.int64
+            )  # breaks no cut: the bound stands as it is
         return np.array([solver.value(n) for n in self.numbers], np.int64)

@@ -6,20 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from nesting.plates.problem import Layout, SheetKind
+from nesting.plates.problem import Layout, Region, SheetKind
 
 Axis = Literal["across", "along"]
 """A cut across stands upright and divides the width; one along lies flat and divides the height."""
-
-
-@dataclass(frozen=True, slots=True)
-class Region:
-    """A rectangle of the sheet, nominal ticks; what is still whole when a cut is made."""
-
-    x: int
-    y: int
-    width: int
-    height: int
 
 
 @dataclass(frozen=True, slots=True)

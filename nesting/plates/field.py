@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from nesting.plates.spaces import COLUMNS
 from nesting.plates.types import Flags, Floats, Ints, Table
 
 NO_LIMIT = 2**40
-"""Sheets of a kind without limit."""
+"""Sheets of a source without limit."""
 
 
 class Field(NamedTuple):
@@ -23,10 +24,14 @@ class Field(NamedTuple):
         Of each piece: nominal size, its item, whether it turns, its area.
     may
         Of each kind and piece: whether it may and can be cut from it.
-    rooms
-        Of each kind: width and height of its room, width of a cut, 1 if guillotine.
-    costs, limits, spans
-        Of each kind: cost, greatest number, area of the room.
+    sizes
+        Of each kind: width and height of the sheet less its margins, enlarged; width of a cut; 1 if guillotine.
+    rooms, first
+        x, y, width, height of every room; of each kind its first row of them, and one entry more.
+    costs, spans, sources
+        Of each kind: cost, area of its rooms, its source.
+    limits
+        Of each source: greatest number of sheets.
     """
 
     widths: Ints
@@ -35,10 +40,13 @@ class Field(NamedTuple):
     quarter: Flags
     areas: Floats
     may: Flags
+    sizes: Table
     rooms: Table
+    first: Ints
     costs: Floats
-    limits: Ints
     spans: Floats
+    sources: Ints
+    limits: Ints
 
 
 class Desk(NamedTuple):
@@ -70,7 +78,13 @@ def field_of(problem: RectProblem) -> Field:
     widths = np.array([i.width for i in items], np.int64)[alike]
     heights = np.array([i.height for i in items], np.int64)[alike]
     fits = np.array([[i in held for i in range(len(items))] for held in problem.fitting], np.bool_)
-    rooms = np.array([(*k.room, k.between, int(k.cutting)) for k in problem.kinds], np.int64)
+    kinds = problem.kinds
+    rooms = [kind.rooms for kind in kinds]
+    table = [(r.x, r.y, r.width, r.height) for held in rooms for r in held]
+    sources = np.array([kind.source for kind in kinds], np.int64)
+    limits = np.full(max(1, sources.max(initial=0) + 1, len(problem.limits)), NO_LIMIT, np.int64)
+    for source, limit in problem.limited.items():
+        limits[source] = limit
     return Field(
         widths,
         heights,
@@ -78,10 +92,13 @@ def field_of(problem: RectProblem) -> Field:
         np.array([i.turn == Turn.QUARTER for i in items], np.bool_)[alike],
         widths.astype(np.float64) * heights,
         np.ascontiguousarray(fits[:, alike]),
-        rooms,
-        np.array([k.cost for k in problem.kinds], np.float64),
-        np.array([NO_LIMIT if k.limit is None else k.limit for k in problem.kinds], np.int64),
-        np.maximum(rooms[:, 0], 0).astype(np.float64) * np.maximum(rooms[:, 1], 0),
+        np.array([(*k.room, k.between, int(k.cutting)) for k in kinds], np.int64).reshape(-1, 4),
+        np.array(table, np.int64).reshape(-1, 4),
+        np.cumsum([0, *(len(held) for held in rooms)]).astype(np.int64),
+        np.array([k.cost for k in kinds], np.float64),
+        np.array([sum(float(r.width) * r.height for r in held) for held in rooms], np.float64),
+        sources,
+        limits,
     )
 
 
@@ -98,6 +115,23 @@ def desk_for(field: Field) -> Desk:
         np.zeros((rows, COLUMNS), np.int64),
         np.zeros(1, np.int64),
     )
+
+
+def desk_of(problem: RectProblem, field: Field, layouts: Sequence[Layout]) -> Desk:
+    """The plan of these layouts; they hold at most the demand."""
+    desk = desk_for(field)
+    waiting: dict[int, list[int]] = {}
+    for p in range(field.alike.size - 1, -1, -1):
+        waiting.setdefault(int(field.alike[p]), []).append(p)
+    for sheet, layout in enumerate(layouts):
+        near = problem.kinds[layout.kind].near
+        desk.kind_of[sheet] = layout.kind
+        for piece in layout.pieces:
+            p = waiting[piece.item].pop()
+            desk.sheet_of[p] = sheet
+            desk.at[p] = piece.x - near[0], piece.y - near[1], piece.turned
+    desk.sheets[0] = len(layouts)
+    return desk
 
 
 def layouts_of(problem: RectProblem, field: Field, desk: Desk) -> list[Layout]:

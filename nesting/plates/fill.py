@@ -61,10 +61,14 @@ def fill(
         Counts steps in its first entry.
     """
     may = field.may[kind]
-    room_w, room_h, between = field.rooms[kind, 0], field.rooms[kind, 1], field.rooms[kind, 2]
-    guillotine = field.rooms[kind, 3] == 1
+    room_w, room_h, between = field.sizes[kind, 0], field.sizes[kind, 1], field.sizes[kind, 2]
+    guillotine = field.sizes[kind, 3] == 1
     least_w, least_h = _least_sides(field, may, order, placed, between)
-    count = keep(spaces, 0, 0, 0, room_w, room_h, -1, -1)
+    count = 0
+    for r in range(field.first[kind], field.first[kind + 1]):
+        x, y, w, h = field.rooms[r, 0], field.rooms[r, 1], field.rooms[r, 2], field.rooms[r, 3]
+        if w >= least_w and h >= least_h:
+            count = keep(spaces, count, x, y, w, h, -1, -1)
     refused = np.zeros(field.alike[-1] + 1, np.bool_)
     total = 0.0
     for step in range(order.size):

@@ -49,7 +49,7 @@ def improve(
                 cost += field.costs[desk.kind_of[s]]
                 evenness += used[s] * used[s] / field.spans[desk.kind_of[s]]
             else:
-                left[desk.kind_of[s]] -= 1
+                left[field.sources[desk.kind_of[s]]] -= 1
         pieces = np.array([p for p in range(n) if desk.sheet_of[p] < 0 or chosen[desk.sheet_of[p]]], np.int64)
         order = pieces
         for attempt in range(tries):
@@ -100,7 +100,7 @@ def _pick_kind(field: Field, left: Ints, spend: float, dead: Flags, state: NDArr
     picked = -1
     seen = 0
     for kind in range(field.costs.size):
-        if left[kind] > 0 and not dead[kind] and field.costs[kind] <= spend:
+        if left[field.sources[kind]] > 0 and not dead[kind] and field.costs[kind] <= spend:
             seen += 1
             if below(state, seen) == 0:
                 picked = kind
@@ -167,7 +167,7 @@ def _refill(
         waiting = still[:after]
         rest -= used
         trial_kinds[sheets] = kind
-        left[kind] -= 1
+        left[field.sources[kind]] -= 1
         sheets += 1
         new_cost += field.costs[kind]
         evenness += used * used / field.spans[kind]

@@ -8,8 +8,8 @@ import highspy
 import numpy as np
 
 from nesting.highs import INFINITY, quiet_highs
-from nesting.plates.field import Desk, Field
-from nesting.plates.problem import RectProblem
+from nesting.plates.field import Desk, Field, placed_piece
+from nesting.plates.problem import Layout, RectProblem
 from nesting.plates.types import Ints, Table
 from nesting.progress import Budget
 from stock.money import Cost
@@ -58,6 +58,23 @@ class Pool:
                 self.sheets[key] = Filled(key[0], items, desk.at[pieces])
                 self.fresh += 1
 
+    def fullest(self, most: int) -> tuple[Layout, ...]:
+        """So many of the sheets, those with least area free first."""
+        items = self.problem.items
+        areas = np.array([float(i.width) * i.height for i in items])
+        spans = self.field.spans
+        ranked = sorted(
+            self.sheets.items(), key=lambda pair: (-areas[pair[1].items].sum() / spans[pair[1].kind], pair[0])
+        )
+        return tuple(self._layout(sheet) for _, sheet in ranked[:most])
+
+    def _layout(self, sheet: Filled) -> Layout:
+        pieces = (
+            placed_piece(self.problem, sheet.kind, int(item), int(x), int(y), bool(turned))
+            for item, (x, y, turned) in zip(sheet.items, sheet.at, strict=True)
+        )
+        return Layout(sheet.kind, tuple(sorted(pieces)))
+
     def combine(self, below: Cost, budget: Budget, seconds: float, nodes: int) -> list[Filled] | None:
         """The cheapest sheets that hold at least the demand, if cheaper than `below`; None if none were found.
 
@@ -88,10 +105,10 @@ class Pool:
         return found if sum(self.problem.kinds[s.kind].cost for s in found) < below else None
 
     def _model(self, sheets: list[Filled], unit: float) -> highspy.Highs:
-        """Rows: items and limited kinds; columns: sheets in whole numbers."""
+        """Rows: items and limited sources; columns: sheets in whole numbers."""
         demands = np.array([i.demand for i in self.problem.items], np.float64)
-        limited = [k for k, kind in enumerate(self.problem.kinds) if kind.limit is not None]
-        limits = np.array([self.problem.kinds[k].limit for k in limited], np.float64)
+        limits = np.array(list(self.problem.limited.values()), np.float64)
+        row_of = {source: demands.size + n for n, source in enumerate(self.problem.limited)}
         lp = highspy.HighsLp()
         lp.num_col_ = len(sheets)
         lp.num_row_ = demands.size + limits.size
@@ -103,8 +120,9 @@ class Pool:
             index += items.tolist()
             value += counts.tolist()
             most.append(float(np.ceil(demands[items] / counts).max()))
-            if sheet.kind in limited:
-                index.append(demands.size + limited.index(sheet.kind))
+            row = row_of.get(self.problem.kinds[sheet.kind].source)
+            if row is not None:
+                index.append(row)
                 value.append(1)
             starts.append(len(index))
         lp.col_upper_ = np.array(most)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isqrt
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from nesting.plates.types import Flags, Ints, Numbers, Table
 
 _THRESHOLDS = 40
 _FRACTIONS = 7
+_TABLE = 6_000_000
+"""Entries, about, of the table of what each room holds by each pair of functions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +42,10 @@ class Scales:
     most: Table
     own: Flags
 
-    def of_room(self, room: int) -> Scales:
-        """The functions made for one room."""
-        rows = self.own[:, room]
-        return Scales(self.values[rows], self.most[rows], self.own[rows])
+    def of_rooms(self, rooms: Ints) -> Scales:
+        """The functions made for some of the rooms, and what those hold."""
+        rows = self.own[:, rooms].any(axis=1)
+        return Scales(self.values[rows], self.most[rows][:, rooms], self.own[rows][:, rooms])
 
 
 def scales_of(sides: Ints, rooms: Ints) -> Scales:
@@ -56,12 +59,20 @@ def scales_of(sides: Ints, rooms: Ints) -> Scales:
         Lengths of the rooms.
     """
     distinct, back = np.unique(sides, return_inverse=True)
-    made = {room: _functions(distinct.tolist(), room) for room in sorted(set(rooms.tolist())) if room > 0}
+    lengths = [room for room in sorted(set(rooms.tolist())) if room > 0]
+    share = isqrt(_TABLE // rooms.size) // len(lengths)
+    made = {room: _some(_functions(distinct.tolist(), room), share) for room in lengths}
     rows = sorted(row for row in {tuple(distinct.tolist())}.union(*made.values()) if any(row))
     values = np.array(rows, np.int64)
     own = np.array([[row in made.get(room, ()) for room in rooms.tolist()] for row in rows], np.bool_)
     most = _most(distinct, values, np.maximum(rooms, 0))
     return Scales(np.ascontiguousarray(values[:, back]), most, own)
+
+
+def _some(rows: set[tuple[int, ...]], most: int) -> set[tuple[int, ...]]:
+    """At most so many of the functions, but one."""
+    ranked, most = sorted(rows), max(1, most)
+    return rows if len(ranked) <= most else {ranked[i * len(ranked) // most] for i in range(most)}
 
 
 def _functions(sides: Sequence[int], room: int) -> set[tuple[int, ...]]:

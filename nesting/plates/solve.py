@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nesting.plates.bound import lower_bound
 from nesting.plates.chance import chance_of, fraction
 from nesting.plates.construct import construct
-from nesting.plates.field import Desk, desk_for, field_of, layouts_of
+from nesting.plates.field import Desk, desk_for, desk_of, field_of, layouts_of
 from nesting.plates.improve import improve
 from nesting.plates.last import gather_offcut
 from nesting.plates.order import MEASURES
@@ -23,6 +24,8 @@ _PATIENCE = 60, 25
 """Chunks without a cheaper plan before the sheets seen are combined and the search starts anew; with several kinds,
 where good sheets of different plans complete one another more often, fewer."""
 _TRIES = 10
+_HANDED = 200
+"""Sheets handed over with the answer."""
 _FRESH = 150
 """Sheets not seen before that make another combination worthwhile."""
 
@@ -39,11 +42,14 @@ class Answer:
         Ten-thousandths.
     bound
         No plan costs less; from areas under scales and from the counts of sheets.
+    pool
+        Good sheets seen on the way, the fullest first.
     """
 
     layouts: tuple[Layout, ...]
     cost: Cost
     bound: Cost
+    pool: tuple[Layout, ...] = ()
 
     @property
     def proved(self) -> bool:
@@ -51,8 +57,13 @@ class Answer:
         return self.cost <= self.bound
 
 
-def solve(problem: RectProblem, budget: Budget, seed: int) -> Answer:
+def solve(problem: RectProblem, budget: Budget, seed: int, start: Sequence[Layout] = ()) -> Answer:
     """Solve a problem until it is proved or the budget is over.
+
+    Parameters
+    ----------
+    start
+        A plan to begin with, of just the demand; none if left out.
 
     Raises
     ------
@@ -62,7 +73,7 @@ def solve(problem: RectProblem, budget: Budget, seed: int) -> Answer:
     _refuse_what_fits_nothing(problem)
     if not any(i.demand for i in problem.items):
         return Answer((), 0, 0)
-    return _Search(problem, budget, seed).run()
+    return _Search(problem, budget, seed).run(start)
 
 
 def _refuse_what_fits_nothing(problem: RectProblem) -> None:
@@ -85,9 +96,12 @@ class _Search:
         self.cost: Cost | None = None
         self.bound: Cost = 0
 
-    def run(self) -> Answer:
+    def run(self, start: Sequence[Layout]) -> Answer:
         self.bound = lower_bound(self.problem, thorough=False)
-        self._start()
+        if start:
+            self._take(desk_of(self.problem, self.field, start))
+        if self.cost is None or not self._done():
+            self._start()
         if len(self.problem.kinds) > 1 and not self._done():
             self.bound = max(self.bound, lower_bound(self.problem))
         while not self._done():
@@ -96,7 +110,8 @@ class _Search:
         if self.cost is None:
             raise NoSheets(tuple(sorted(set(self.field.alike[self.best.sheet_of < 0].tolist()))), False)
         gather_offcut(self.field, self.best, self.chance)
-        return Answer(tuple(layouts_of(self.problem, self.field, self.best)), self.cost, self.bound)
+        layouts = tuple(layouts_of(self.problem, self.field, self.best))
+        return Answer(layouts, self.cost, self.bound, self.pool.fullest(_HANDED))
 
     def _done(self) -> bool:
         return self.budget.over() or (self.cost is not None and self.cost <= self.bound)

@@ -142,13 +142,14 @@ def _bins(instance: dict[str, Any], rules: Rules, budget: Budget, seed: int) -> 
             width=b["w"],
             height=b["h"],
             cost=b["cost"],
-            limit=b["limit"],
+            source=n,
             cutting=rules.cutting,
             items=every,
         )
-        for b in instance["bins"]
+        for n, b in enumerate(instance["bins"])
     )
-    answer = solve(RectProblem(items, kinds), budget, seed)
+    limits = tuple(b["limit"] for b in instance["bins"])
+    answer = solve(RectProblem(items, kinds, limits), budget, seed)
     sheets = [(s.kind, [(p.item, p.x, p.y, p.width, p.height) for p in s.pieces]) for s in answer.layouts]
     return answer.cost, answer.bound, sheets
 

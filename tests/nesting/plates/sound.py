@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from nesting.plates.problem import Cutting, Layout, RectItem, RectProblem, SheetKind, Turn
+from nesting.plates.problem import Cutting, Layout, Placed, RectItem, RectProblem, Region, SheetKind, Turn
 from nesting.plates.solve import Answer
 from nesting.progress import Budget, Silent
 from tests.benchmarks.plates_verify import is_straight
@@ -30,16 +30,16 @@ def problem_of(
             width=w,
             height=h,
             cost=c,
-            limit=limit,
+            source=source,
             cutting=cutting,
             between=between,
             near=(edge, edge),
             far=(edge, edge),
             items=tuple(range(len(items))),
         )
-        for w, h, c in sheets
+        for source, (w, h, c) in enumerate(sheets)
     )
-    return RectProblem(items, kinds)
+    return RectProblem(items, kinds, (limit,) * len(kinds))
 
 
 @st.composite
@@ -56,7 +56,7 @@ def problems(draw: st.DrawFn) -> RectProblem:
         pieces, [(21, 20, 400), *others], turn=draw(st.sampled_from(Turn)), between=between, edge=edge
     )
     kinds = tuple(replace(kind, cutting=draw(st.sampled_from(Cutting))) for kind in problem.kinds)
-    return RectProblem(problem.items, kinds)
+    return RectProblem(problem.items, kinds, problem.limits)
 
 
 def work(steps: int) -> Budget:
@@ -71,15 +71,23 @@ def breaches(problem: RectProblem, answer: Answer) -> list[str]:
     if made != Counter({i: item.demand for i, item in enumerate(problem.items) if item.demand}):
         found.append("the pieces made are not those asked for")
     used = Counter(layout.kind for layout in answer.layouts)
-    for kind, number in used.items():
-        limit = problem.kinds[kind].limit
-        if limit is not None and number > limit:
-            found.append(f"{number} sheets of kind {kind}, {limit} there are")
+    for source, limit in problem.limited.items():
+        number = sum(n for kind, n in used.items() if problem.kinds[kind].source == source)
+        if number > limit:
+            found.append(f"{number} sheets of source {source}, {limit} there are")
     if answer.cost != sum(n * problem.kinds[k].cost for k, n in used.items()):
         found.append("the cost is not that of the sheets")
     if answer.bound > answer.cost:
         found.append("the bound is above the cost")
     return found
+
+
+def _is_within(piece: Placed, kind: SheetKind, bed: Region) -> bool:
+    """Whether a piece keeps the margins of a blank, or of the sheet."""
+    return (
+        bed.x + kind.near[0] <= piece.x <= bed.x + bed.width - kind.far[0] - piece.width
+        and bed.y + kind.near[1] <= piece.y <= bed.y + bed.height - kind.far[1] - piece.height
+    )
 
 
 def _breaches_of(problem: RectProblem, layout: Layout) -> list[str]:
@@ -91,10 +99,10 @@ def _breaches_of(problem: RectProblem, layout: Layout) -> list[str]:
         asked = (item.height, item.width) if p.turned else (item.width, item.height)
         if (p.width, p.height) != asked or (p.turned and item.turn != Turn.QUARTER):
             found.append(f"{p} does not lie as it may")
-        if p.x < kind.near[0] or p.y < kind.near[1]:
-            found.append(f"{p} is too near the first edges")
-        if p.x + p.width > kind.width - kind.far[0] or p.y + p.height > kind.height - kind.far[1]:
-            found.append(f"{p} is too near the far edges")
+        if not any(
+            _is_within(p, kind, bed) for bed in kind.blanks or [Region(0, 0, kind.width, kind.height)]
+        ):
+            found.append(f"{p} is too near an edge")
         for q in layout.pieces[:n]:
             apart_x = p.x >= q.x + q.width + gap or q.x >= p.x + p.width + gap
             apart_y = p.y >= q.y + q.height + gap or q.y >= p.y + p.height + gap

@@ -1,0 +1,80 @@
+"""Sticks and sheets that share their sources, as one problem in whole numbers.
+
+Every way to cut a source, in one dimension or in two, is a *stock* of one problem: sticks first, then sheets. What one
+stick or sheet holds is a pattern over the items of all; how the pieces of a sheet lie is kept apart (`pricing`). So one
+master chooses among all of them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from nesting.bars.problem import Pattern, Problem
+from nesting.plates.problem import RectItem, RectProblem
+
+
+@dataclass(frozen=True)
+class JointProblem(Problem):
+    """Items, sources and stocks of a group with plate parts.
+
+    Parameters
+    ----------
+    items, sources
+        As in `Problem`; the length of an item and of a stock is its area, as a measure of size only.
+    stocks
+        Those of `sticks`, then one for each kind of `sheets`.
+    sticks
+        The one-dimensional side, over the same sources. Its items are *forms*: an item as wide as two flat bars, one
+        by its length and one by its width, has two.
+    form_items
+        Item of each form.
+    sheets
+        The two-dimensional side; the sources of its kinds are those of this problem.
+    rect_items
+        Item of each rectangle of `sheets`.
+    outlines
+        Least rectangle of each item.
+    across
+        Width of the bar of each stick stock, ticks.
+    """
+
+    sticks: Problem
+    form_items: tuple[int, ...]
+    sheets: RectProblem
+    rect_items: tuple[int, ...]
+    outlines: tuple[RectItem, ...]
+    across: tuple[int, ...]
+
+    @cached_property
+    def forms_of(self) -> tuple[dict[int, int], ...]:
+        """Of each stick stock: the form of every item that may be cut from it."""
+        return tuple({self.form_items[f]: f for f in stock.items} for stock in self.sticks.stocks)
+
+    @cached_property
+    def rects_of(self) -> tuple[dict[int, int], ...]:
+        """Of each kind of sheet: the rectangle of every item that may be cut from it."""
+        return tuple({self.rect_items[r]: r for r in kind.items} for kind in self.sheets.kinds)
+
+    def is_stick(self, pattern: Pattern) -> bool:
+        """Whether a pattern is sawn to length."""
+        return pattern.stock < len(self.sticks.stocks)
+
+    def kind_of(self, pattern: Pattern) -> int:
+        """Kind of sheet of a pattern that is not sawn to length."""
+        return pattern.stock - len(self.sticks.stocks)
+
+    def used(self, pattern: Pattern) -> int:
+        """Ticks of sum(length + kerf) that a stick's pattern takes; 0 for a sheet."""
+        if not self.is_stick(pattern):
+            return 0
+        return self.sticks.used(self.as_forms(pattern))
+
+    def as_forms(self, pattern: Pattern) -> Pattern:
+        """A stick's pattern over forms."""
+        forms = self.forms_of[pattern.stock]
+        return Pattern(pattern.stock, tuple(sorted((forms[i], n) for i, n in pattern.counts)))
+
+    def as_items(self, pattern: Pattern) -> Pattern:
+        """The pattern over items of one over forms."""
+        return Pattern(pattern.stock, tuple(sorted((self.form_items[f], n) for f, n in pattern.counts)))

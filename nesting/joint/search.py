@@ -1,0 +1,297 @@
+"""The cheapest way to cut a group's items from sticks and sheets, with a bound: the recipe of this room."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from nesting.bars import solve as sticks_room
+from nesting.bars.columns import generate, reduced_cost
+from nesting.bars.construct import NoStock, fill_greedily
+from nesting.bars.counts import StickCounts, Undecided
+from nesting.bars.dive import dive
+from nesting.bars.improve import recut
+from nesting.bars.master import Master
+from nesting.bars.mip import combine
+from nesting.bars.problem import Pattern, Problem
+from nesting.bars.solution import Solution, cost_of, produced, sticks_used, trimmed
+from nesting.bars.types import Floats, Ints
+from nesting.joint.pricing import JointPricer
+from nesting.joint.problem import JointProblem
+from nesting.joint.relax import Relaxation, relaxed_bound
+from nesting.joint.sheets_only import sheets_bound
+from nesting.plates import solve as sheets_room
+from nesting.plates.problem import Layout, NoSheets, RectProblem
+from nesting.progress import Budget, Unshown
+from stock.money import Cost
+
+_SCALE_BITS = 40
+_POOL = 4_000
+_NOTHING: Cost = 2**62
+"""Cost of having no solution yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class JointAnswer(sticks_room.Answer):
+    """The best solution found; `layouts` says how the pieces of each of its sheets lie."""
+
+    layouts: dict[Pattern, Layout]
+
+
+class JointSearch:
+    """One joint problem from its bound to the best solution found; stands where a search over sticks stands.
+
+    Parameters
+    ----------
+    problem, budget
+        The relaxation is solved at once, within the budget.
+    seed
+        Of everything random.
+
+    Raises NoStock if even fractions of the limited sources do not hold the items.
+    """
+
+    def __init__(self, problem: JointProblem, budget: Budget, seed: int) -> None:
+        if not problem.stocks:
+            raise NoStock(np.array(problem.demands, np.int64))
+        dearest = max(1, *(s.cost for s in problem.stocks))
+        self.problem, self.budget, self.seed = problem, budget, seed
+        self.unit = float(dearest)
+        self.rng = np.random.default_rng(seed)
+        self.demands: Ints = np.array(problem.demands, np.int64)
+        self.pricer = JointPricer(problem, max(1, 2**_SCALE_BITS // dearest), seed)
+        self.bound, self.prices, found = relaxed_bound(self.pricer, budget)
+        self.searched = self.bound.value
+        self.master = Master(problem, self.unit)
+        self.master.add(found)
+        self.duals: Floats = self.prices
+        self.source_duals: dict[int, float] = {}
+        self.solution: Solution = {}
+        self.cost: Cost = _NOTHING
+
+    def run(self, budget: Budget, tie: Cost = 0) -> JointAnswer:
+        """Go on until the problem is proved or the budget is over."""
+        self.budget = budget
+        self._first_plans()
+        if self.problem.sticks.stocks and self._is_open():
+            self._generate(40)
+            self._combine(1.0)
+            self._resolve(0.2)
+            self._lift()
+        self._search_on()
+        layouts = {p: self.pricer.layout(p) for p in self.solution if not self.problem.is_stick(p)}
+        return JointAnswer(self.solution, self.cost, self.bound, self.searched, (), layouts)
+
+    def _is_open(self) -> bool:
+        return self.cost > self.searched and not self.budget.over()
+
+    def _first_plans(self) -> None:
+        """A valid plan at once, then one with all plate parts on sheets as far as they go."""
+        try:
+            self._accept(fill_greedily(self.pricer, self.demands))
+        except NoStock:
+            self.cost = _NOTHING
+        self._report("first plan")
+        self._raise_bound(sheets_bound(self.problem))
+        if self._is_open():
+            share = 1.0 if not self.problem.sticks.stocks else 0.15
+            on_sheets = {i for held in self.problem.sheets.fitting for i in self._items(held)}
+            wanted = np.array([d if i in on_sheets else 0 for i, d in enumerate(self.demands)], np.int64)
+            plate = self._solve_sheets(wanted, {}, share)
+            if plate is not None:
+                self._complete(plate)
+
+    def _items(self, rects: Iterable[int]) -> set[int]:
+        return {self.problem.rect_items[r] for r in rects}
+
+    def _search_on(self) -> None:
+        """Improve from above until it is proved or the budget is over."""
+        size, idle = 6, 0
+        if not self.solution:
+            self._search_for_any()
+        while self._is_open():
+            self._report("improving")
+            won = self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, 0.3, tries=2))
+            won |= self._recut(size)
+            won |= self._combine(0.5)
+            if not won and self._is_open():
+                won = self._resolve(0.2)
+            idle = 0 if won else idle + 1
+            size = 6 if size > 20 else size + 2
+            if idle > 3:
+                self._generate(5)
+
+    def _search_for_any(self) -> None:
+        """A first solution where sources are so scarce that filling them greedily fails."""
+        for attempt in range(30):
+            self._generate(20)
+            if not self._combine(3.0):
+                self._accept(
+                    dive(self.master, self.pricer, self.cost, self.budget, self.rng, 0.3 * (attempt > 0), 4)
+                )
+            if self.solution or self.budget.over():
+                break
+        if not self.solution:
+            fill_greedily(self.pricer, self.demands)  # raises NoStock with what is left over
+
+    def _generate(self, rounds: int) -> None:
+        """New sticks and sheets at the prices that those known give the items."""
+        _, self.duals, self.source_duals, _ = generate(
+            self.master, self.pricer, self.demands, self.budget.share(0.5), rounds
+        )
+
+    def _combine(self, seconds: float) -> bool:
+        """The whole-number master over what is at hand."""
+        ranked = sorted(self.master.patterns, key=lambda p: (self._waste(p), p))[:_POOL]
+        found = combine(self.problem, ranked, self.demands, {}, self.cost, self.budget, seconds, nodes=200)
+        return self._accept(found.solution)
+
+    def _recut(self, size: int) -> bool:
+        """Take some sticks and sheets apart, price their items anew, and combine them cheaper."""
+        won = False
+        waste = {p: self._waste(p) for p in self.solution}
+        for _ in range(3):
+            if not self._is_open() or sum(self.solution.values()) < 2:
+                break
+            ranked = sorted(self.master.patterns, key=lambda p: (self._waste(p), p))[:_POOL]
+            won |= self._accept(
+                recut(self.problem, self.solution, ranked, waste, size, self.budget, self.rng)
+            )
+        return won
+
+    def _resolve(self, share: float) -> bool:
+        """Solve both sides anew, each by its own room, with what the best solution lets come from either."""
+        if not self.solution:
+            return False
+        sheets = {p: n for p, n in self.solution.items() if not self.problem.is_stick(p)}
+        bars = {p: n for p, n in self.solution.items() if self.problem.is_stick(p)}
+        won = False
+        if sheets:
+            better = self._solve_sheets(produced(self.problem, sheets), bars, share, sheets)
+            if better is not None:
+                won |= self._accept({**bars, **better})
+                sheets = min(sheets, better, key=lambda side: cost_of(self.problem, side))
+        if bars and self._is_open():
+            solved = self._solve_sticks(produced(self.problem, bars), sheets, share)
+            if solved is not None:
+                won |= self._accept({**sheets, **solved})
+        return won
+
+    def _complete(self, plate: Solution) -> None:
+        """Sticks for what a plan of sheets leaves."""
+        left = np.maximum(0, self.demands - produced(self.problem, plate))
+        bars = self._solve_sticks(left, plate, 0.1) if left.any() else {}
+        if bars is not None:
+            self._accept({**plate, **bars})
+
+    def _solve_sticks(self, wanted: Ints, elsewhere: Solution, share: float) -> Solution | None:
+        """The best sticks for so many of each item; None if they cannot all come from sticks."""
+        problem = self.problem
+        used = sticks_used(problem, elsewhere)
+        first = {i: f for f, i in reversed(list(enumerate(problem.form_items)))}
+        if any(n and i not in first for i, n in enumerate(wanted)):
+            return None
+        items = tuple(
+            replace(form, demand=int(wanted[i]) if first[i] == f else 0)
+            for f, (form, i) in enumerate(zip(problem.sticks.items, problem.form_items, strict=True))
+        )
+        sources = tuple(
+            s if s.limit is None else replace(s, limit=max(0, s.limit - used[n]))
+            for n, s in enumerate(problem.sources)
+        )
+        budget = self.budget.share(share, Unshown(self.budget.progress))
+        try:
+            answer = sticks_room.solve(Problem(items, sources, problem.sticks.stocks), budget, self.seed)
+        except NoStock:
+            return None
+        self.master.add(problem.as_items(p) for p in answer.pool[:200])
+        return {problem.as_items(p): n for p, n in answer.solution.items()}
+
+    def _solve_sheets(
+        self, wanted: Ints, elsewhere: Solution, share: float, start: Solution | None = None
+    ) -> Solution | None:
+        """The best sheets found for so many of each item; None if none was found."""
+        problem = self.problem
+        used = sticks_used(problem, elsewhere)
+        first = {i: r for r, i in reversed(list(enumerate(problem.rect_items)))}
+        items = tuple(
+            replace(rect, demand=int(wanted[i]) if first[i] == r else 0)
+            for r, (rect, i) in enumerate(zip(problem.sheets.items, problem.rect_items, strict=True))
+        )
+        limits = tuple(
+            None if s.limit is None else max(0, s.limit - used[n]) for n, s in enumerate(problem.sources)
+        )
+        layouts = [self.pricer.layout(p) for p, n in (start or {}).items() for _ in range(n)]
+        budget = self.budget.share(share) if share < 1.0 else self.budget
+        if problem.sticks.stocks:
+            budget = self.budget.share(share, Unshown(self.budget.progress))
+        try:
+            answer = sheets_room.solve(
+                RectProblem(items, problem.sheets.kinds, limits), budget, self.seed, start=layouts
+            )
+        except NoSheets:
+            return None
+        if not problem.sticks.stocks:
+            self._raise_bound(answer.bound)
+        self.master.add(self.pricer.add(layout) for layout in answer.pool)
+        return dict(Counter(self.pricer.add(layout) for layout in answer.layouts))
+
+    def _lift(self) -> None:
+        """A bound that knows about whole sticks and sheets: the cheapest numbers that all prices tried allow."""
+        if any(stock.rate[0] for stock in self.problem.stocks):
+            return
+        counts = StickCounts(self.pricer)
+        counts.add_cut(self.prices)
+        counts.add_cut(np.array([i.length for i in self.problem.items], np.float64))
+        for _ in range(30):
+            if not self._is_open():
+                return
+            self._report("counting sticks and sheets")
+            try:
+                choice = counts.cheapest(self.searched, self.cost, self.budget)
+            except Undecided:
+                return
+            if choice is None:
+                self._raise_bound(self.cost)
+                return
+            self._raise_bound(choice.cost)
+            check = Relaxation(self.pricer, choice.counts, self._sticks_at_hand())
+            lacking, prices, _ = check.solve(self.budget)
+            if lacking <= 1e-7 or not counts.add_cut(prices, choice.counts):
+                return
+
+    def _sticks_at_hand(self) -> list[Pattern]:
+        """The patterns of sticks at hand."""
+        return [p for p in self.master.patterns if self.problem.is_stick(p)]
+
+    def _raise_bound(self, bound: Cost) -> None:
+        step = self.problem.cost_step
+        self.searched = max(self.searched, -(-bound // step) * step)
+
+    def _accept(self, candidate: Solution | None) -> bool:
+        """Keep a solution if it is cheaper."""
+        if candidate is None:
+            return False
+        candidate = trimmed(self.problem, candidate.items())
+        used = sticks_used(self.problem, candidate)
+        if any(s.limit is not None and used[n] > s.limit for n, s in enumerate(self.problem.sources)):
+            return False
+        cost = cost_of(self.problem, candidate)
+        if cost >= self.cost:
+            return False
+        for pattern in candidate:
+            if not self.problem.is_stick(pattern):
+                self.pricer.layout(pattern)
+        self.solution, self.cost = candidate, cost
+        self.master.add(candidate)
+        return True
+
+    def _waste(self, pattern: Pattern) -> float:
+        return reduced_cost(self.problem, pattern, self.duals, self.source_duals) / self.unit
+
+    def _report(self, doing: str) -> None:
+        cost = None if self.cost == _NOTHING else self.cost
+        self.budget.progress.report(doing, cost, self.searched)

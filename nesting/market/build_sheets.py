@@ -1,0 +1,145 @@
+"""The two-dimensional side of a group: its plate parts as rectangles, and every way to cut its sheets and flat bars."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from nesting.bars.problem import Item, Problem, Stock
+from nesting.job import Job
+from nesting.joint.problem import JointProblem
+from nesting.market.supply import Kind, Supplied, saw_can
+from nesting.plan import Rect
+from nesting.plates.problem import Cutting, RectItem, RectProblem, Region, SheetKind, Turn
+from nesting.sheet_ways import SheetWay, Source, sheet_ways, width_of
+from nesting.sources import serves
+from stock.length import PER_INCH
+
+
+def joint_problem(
+    job: Job,
+    kinds: tuple[Kind, ...],
+    supplied: list[Supplied],
+    sticks: Problem,
+    form_items: tuple[int, ...],
+) -> tuple[JointProblem, tuple[SheetWay, ...]]:
+    """Sticks and sheets of a group as one problem, and how each kind of sheet is cut."""
+    demands = [sum(job.copies(p) for p in kind.parts) for kind in kinds]
+    rects = _Rectangles(job, kinds, demands)
+    found = [(at, s, way) for at, s in enumerate(supplied) if not s.rate[0] for way in sheet_ways(job, s.one)]
+    made = [(rects.kind(at, s, way), way) for at, s, way in found]
+    items = tuple(rects.items)
+    used = [(kind, way) for kind, way in made if _is_of_use(kind, items, supplied[kind.source].one)]
+    sheets = RectProblem(items, tuple(kind for kind, _ in used), tuple(s.source.limit for s in supplied))
+    outlines = tuple(rects.outline(k, supplied) for k in range(len(kinds)))
+    across = tuple(width_of(supplied[stock.source].one) for stock in sticks.stocks)
+    areas = [_size(o.width, o.height) for o in outlines]
+    stocks = [
+        replace(
+            stock,
+            length=_size(stock.length, wide),
+            items=tuple(sorted({form_items[f] for f in stock.items})),
+        )
+        for stock, wide in zip(sticks.stocks, across, strict=True)
+    ]
+    stocks += [_stock(kind, rects.of) for kind in sheets.kinds]
+    problem = JointProblem(
+        items=tuple(Item(length=a, demand=d) for a, d in zip(areas, demands, strict=True)),
+        sources=sticks.sources,
+        stocks=tuple(stocks),
+        sticks=sticks,
+        form_items=form_items,
+        sheets=sheets,
+        rect_items=tuple(rects.of),
+        outlines=outlines,
+        across=across,
+    )
+    return problem, tuple(way for _, way in used)
+
+
+class _Rectangles:
+    """Collects the rectangles: one of each plate part, and one of a bar part for each width of bar it may lie on."""
+
+    def __init__(self, job: Job, kinds: tuple[Kind, ...], demands: list[int]) -> None:
+        self.job, self.kinds, self.demands = job, kinds, demands
+        self.serves = serves(job)
+        self.items: list[RectItem] = []
+        self.of: list[int] = []
+        self._known: dict[tuple[int, int], int] = {}
+
+    def kind(self, at: int, supplied: Supplied, way: SheetWay) -> SheetKind:
+        """A source cut in one way."""
+        source = supplied.one
+        return SheetKind(
+            width=source.length,
+            height=width_of(source),
+            cost=supplied.cost,
+            source=at,
+            cutting=Cutting.FREE if way.process == "torch" else Cutting.GUILLOTINE,
+            between=way.between,
+            near=way.near,
+            far=way.far,
+            items=tuple(sorted(r for k in range(len(self.kinds)) for r in self._on(k, source, way))),
+            blanks=tuple(region_of(b) for b in way.blanks),
+        )
+
+    def _on(self, k: int, source: Source, way: SheetWay) -> list[int]:
+        """The rectangle of a kind of part on a source cut in some way; none if it may not lie there."""
+        part = self.kinds[k].part
+        if not self.serves(part.material, source.material):
+            return []
+        if part.is_plate:
+            return [self._rectangle(k, part.width or 0)] if part.process in (None, way.process) else []
+        saw = next((s for s in self.job.saws if s.name == way.saw), None)
+        if source.width is None and saw is not None and saw_can(saw, part):
+            return [self._rectangle(k, width_of(source))]
+        return []
+
+    def outline(self, k: int, supplied: list[Supplied]) -> RectItem:
+        """The least rectangle of a kind of part: a bar part is as wide as the narrowest bar that serves it."""
+        part = self.kinds[k].part
+        bars = [s.one for s in supplied if not s.one.material.is_plate]
+        wide = [width_of(one) for one in bars if self.serves(part.material, one.material)]
+        return self._item(k, part.width or min(wide, default=1))
+
+    def _item(self, k: int, height: int) -> RectItem:
+        kind = self.kinds[k]
+        turn = Turn.QUARTER if kind.part.is_plate and kind.part.turn == "quarter" else Turn.NONE
+        return RectItem(width=kind.extent, height=height, demand=self.demands[k], turn=turn)
+
+    def _rectangle(self, k: int, height: int) -> int:
+        if (k, height) not in self._known:
+            self._known[k, height] = len(self.items)
+            self.items.append(self._item(k, height))
+            self.of.append(k)
+        return self._known[k, height]
+
+
+def region_of(rect: Rect) -> Region:
+    """A rectangle of a plan as the room of sheets has it."""
+    return Region(rect.x, rect.y, rect.length, rect.width)
+
+
+def rect_of(region: Region) -> Rect:
+    """A region of a sheet as a plan has it."""
+    return Rect(region.x, region.y, region.width, region.height)
+
+
+def _is_of_use(kind: SheetKind, items: tuple[RectItem, ...], source: Source) -> bool:
+    """Whether something fits, and on a flat bar something that does not reach right across: that is sawn to length."""
+    fitting = [items[r] for r in kind.items if kind.holds(items[r])]
+    return any(
+        source.width is not None
+        or (item.height != kind.height and (item.turn != Turn.QUARTER or item.width != kind.height))
+        for item in fitting
+    )
+
+
+def _stock(kind: SheetKind, of: list[int]) -> Stock:
+    size = _size(kind.width, kind.height)
+    items = tuple(sorted({of[r] for r in kind.items}))
+    return Stock(source=kind.source, length=size, kerf=0, capacity=size, cost=kind.cost, items=items)
+
+
+def _size(length: int, width: int) -> int:
+    """A measure of size in handy whole numbers: area, over one inch."""
+    return max(1, length * width // PER_INCH)
