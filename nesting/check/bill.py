@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.check.supply import Supply, line_cost, unit_cost
+from nesting.check.supply import Supply, cut_alike, line_cost, unit_cost
 from nesting.plan import GroupPlan, Plan, Purchase
 from stock.money import Cost, from_cost, to_cost
 
@@ -53,14 +53,14 @@ class _Bill:
     def _priced(self) -> Iterator[str]:
         """A group counts money if an offer for its parts has a price, kilograms if none has."""
         parts = [self.supply.parts[m] for m in self.group.marks if m in self.supply.parts]
-        offers = [o for o in self.supply.offers.values() if any(self.supply.may_cut(p, o) for p in parts)]
+        offers = [o for o in self.supply.offers.values() if any(self.supply.may_come(p, o) for p in parts)]
         due = any(o.price is not None for o in offers)
         if offers and due != self.group.priced:
             yield f"priced is {self.group.priced}, due is {due} by the offers for its parts"
 
     def _counts(self) -> Iterator[str]:
         cut: Counter[tuple[str, int]] = Counter()
-        for layout in self.group.layouts:
+        for layout in cut_alike(self.group):
             if layout.source_kind == "offer":
                 cut[layout.source, layout.length] += layout.times
         bought: Counter[tuple[str, int]] = Counter()
@@ -79,6 +79,8 @@ class _Bill:
 
     def _line(self, p: Purchase) -> Iterator[str]:
         offer = self.supply.offers[p.offer]
+        if p.width != offer.width:
+            yield f"{p.offer}: width is {p.width} ticks, due is {offer.width}"
         due = unit_cost(offer, p.length, True) if self.group.priced else None
         if self.group.priced and due is None:
             yield f"{p.offer} has no price, and the group counts money"
@@ -104,7 +106,7 @@ class _Bill:
         if self.group.priced:
             taken = (
                 x.source
-                for x in self.group.layouts
+                for x in cut_alike(self.group)
                 if x.source_kind == "rack" and x.source in self.supply.rack
             )
             total += sum(to_cost(self.supply.rack[name].value) for name in taken)

@@ -15,7 +15,8 @@ from functools import cached_property
 
 from nesting.check.pricing import Found, Item, TooLargeError, find_above
 from nesting.check.rounding import rounded_bound
-from nesting.check.supply import Size, Source, Supply, ends, saw_takes, saw_turns, unit_cost
+from nesting.check.supply import Size, Supply, ends, saw_takes, saw_turns, unit_cost
+from nesting.check.ways import Source
 from nesting.job import Part, Saw
 from nesting.plan import Bound, GroupPlan
 from stock.money import Cost, from_cost, to_cost
@@ -129,7 +130,7 @@ class _Stock:
         self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
         self.price = sum(given.get(n, 0) for n in self.names)
-        parts = [p for p in certificate.parts if certificate.supply.may_cut(p, self.source)]
+        parts = [p for p in certificate.parts if certificate.supply.serves(p.material, self.source.material)]
         cuts = ((saw, self._fitting(saw, parts)) for saw in certificate.supply.job.saws)
         self.cuts: dict[Saw, list[Part]] = (
             {saw: fitting for saw, fitting in cuts if fitting} if self._has_price() else {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from nesting.check.supply import Size, Supply
+from nesting.check.supply import Size, Supply, cut_alike
 from nesting.plan import Plan
 
 
@@ -32,7 +32,7 @@ def _marks(plan: Plan, supply: Supply) -> Iterator[str]:
 def _copies(plan: Plan, supply: Supply) -> Iterator[str]:
     made: Counter[str] = Counter()
     for group in plan.groups:
-        for layout in group.layouts:
+        for layout in cut_alike(group):
             for piece in layout.pieces:
                 made[piece.mark] += layout.times
     for mark, due in supply.copies.items():
@@ -43,7 +43,7 @@ def _copies(plan: Plan, supply: Supply) -> Iterator[str]:
 def _rack(plan: Plan, supply: Supply) -> Iterator[str]:
     used: Counter[str] = Counter()
     for group in plan.groups:
-        used.update(layout.source for layout in group.layouts if layout.source_kind == "rack")
+        used.update(layout.source for layout in cut_alike(group) if layout.source_kind == "rack")
     for name, times in used.items():
         if times > 1 and name in supply.rack:
             yield f"rack {name} is used in {times} layouts, there is one"
@@ -52,7 +52,7 @@ def _rack(plan: Plan, supply: Supply) -> Iterator[str]:
 def _sizes(plan: Plan, supply: Supply) -> Iterator[str]:
     bought: dict[Size, Counter[str]] = {}
     for group in plan.groups:
-        for layout in group.layouts:
+        for layout in cut_alike(group):
             if layout.source_kind == "offer" and layout.source in supply.offers:
                 bought.setdefault(supply.size_of[layout.source], Counter())[layout.source] += layout.times
     for size, rows in bought.items():

@@ -8,7 +8,9 @@ from decimal import Decimal
 from nesting.check.bill import bill_breaches
 from nesting.check.certificate import Verified, verify
 from nesting.check.counts import count_breaches
+from nesting.check.groups import group_breaches
 from nesting.check.shape import shape_breaches
+from nesting.check.sheets import sheet_breaches
 from nesting.check.sticks import stick_breaches
 from nesting.check.supply import Supply
 from nesting.plan import GroupPlan, Plan, Proof
@@ -84,7 +86,8 @@ def check_report(plan: Plan) -> Report:
     if wrong:
         return Report(breaches=tuple(wrong), groups=())
     supply = Supply(plan.job)
-    breaches = [*stick_breaches(plan, supply), *count_breaches(plan, supply), *bill_breaches(plan, supply)]
+    looks = (group_breaches, stick_breaches, sheet_breaches, count_breaches, bill_breaches)
+    breaches = [breach for look in looks for breach in look(plan, supply)]
     groups = []
     for group in plan.groups:
         verified = verify(group, supply)

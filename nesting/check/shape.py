@@ -13,9 +13,10 @@ from math import isfinite
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from nesting.job import Job, Part, Saw
+from nesting.job import Job, Part, Saw, Shop
 from nesting.plan import Plan
 from stock.errors import BadValue
+from stock.material import Material
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -102,6 +103,7 @@ def _job_numbers(job: Job) -> Iterator[str]:
     """Numbers of the job that no sound job has."""
     for part in job.parts:
         yield from _at_least(f"part {part.mark}: extent", part.extent, 1)
+        yield from _width(f"part {part.mark}", part.material, part.width)
     for assembly in job.assemblies:
         yield from _at_least(f"assembly {assembly.name}: qty", assembly.qty, 1)
     for saw in job.saws:
@@ -109,11 +111,20 @@ def _job_numbers(job: Job) -> Iterator[str]:
     for offer in job.offers:
         yield from _at_least(f"{offer.id}: price", offer.price, 0)
         yield from _on_grid(f"{offer.id}: cut_to_length", offer.cut_to_length)
+        yield from _width(offer.id, offer.material, offer.width)
     for piece in job.rack:
+        yield from _width(f"rack {piece.id}", piece.material, piece.width)
         yield from _on_grid(f"rack {piece.id}: value", piece.value)
     for yard in job.yards:
         yield from _at_least(f"yard {yard.name}: delivery", yard.delivery, 0)
         yield from _at_least(f"yard {yard.name}: minimum_order", yard.minimum_order, 0)
+
+
+def _width(what: str, material: Material, width: int | None) -> Iterator[str]:
+    """Plates have a width, bars have none."""
+    if material.is_plate != (width is not None):
+        yield f"job, {what} is of {material.designation}: {'plate has a width' if width is None else 'bars have none'}"
+    yield from _at_least(f"{what}: width", width, 1)
 
 
 def _at_least(what: str, value: int | Decimal | None, least: int) -> Iterator[str]:
@@ -129,8 +140,9 @@ def _on_grid(what: str, value: Decimal | None) -> Iterator[str]:
 
 def _once_more(job: Job) -> Iterator[str]:
     """What a job and its rows check when they are made, in case they were changed behind their backs."""
-    rows: tuple[Job | Part | Saw | Offer | RackPiece, ...] = (
+    rows: tuple[Job | Shop | Part | Saw | Offer | RackPiece, ...] = (
         job,
+        job.shop,
         *job.parts,
         *job.saws,
         *job.offers,

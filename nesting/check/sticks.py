@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from nesting.check.supply import Source, Supply, ends, saw_takes, saw_turns
-from nesting.job import Saw
-from nesting.plan import GroupPlan, Layout, Plan
-from stock.length import show_length
+from nesting.check import say
+from nesting.check.supply import Supply, ends, saw_takes, saw_turns
+from nesting.check.ways import Source, lies, sawn_extent, width_of
+from nesting.job import Part, Saw
+from nesting.plan import GroupPlan, Layout, Plan, SheetLayout
 from stock.offer import Offer
 
 
@@ -25,6 +26,29 @@ def layout_name(group: GroupPlan, number: int, layout: Layout) -> str:
     return f"group {group.name}, layout {number} ({layout.source})"
 
 
+def times_breaches(layout: Layout | SheetLayout) -> Iterator[str]:
+    """Say how many are cut alike, if that cannot be."""
+    if layout.times < 1:
+        yield f"times is {layout.times}, due is 1 or more"
+    elif layout.source_kind == "rack" and layout.times != 1:
+        yield f"times is {layout.times}, due is 1 for a piece of the rack"
+
+
+def part_breaches(supply: Supply, group: GroupPlan, mark: str, source: Source) -> Iterator[str]:
+    """Say what keeps a part from being cut from a source at all."""
+    part = supply.parts.get(mark)
+    if part is None:
+        yield f"no part of the job has the mark {mark}"
+        return
+    if mark not in group.marks:
+        yield f"part {mark} is not of this group"
+    if not supply.serves(part.material, source.material):
+        yield (
+            f"part {mark} of {part.material.designation} may not be cut from"
+            f" {source.material.designation} (section, family, grade or finish, and no allow row)"
+        )
+
+
 class _Stick:
     def __init__(self, supply: Supply, layout: Layout, group: GroupPlan) -> None:
         self.supply, self.layout, self.group = supply, layout, group
@@ -33,11 +57,8 @@ class _Stick:
         self.saw = supply.saws.get(layout.saw)
 
     def ticks(self, length: int) -> str:
-        """A length as the shop writes it, with its ticks where that is rounded."""
-        shop = self.supply.job.shop
-        shown = show_length(abs(length), shop.unit, shop.denominator)
-        sign = "-" if length < 0 else ""
-        return f"{sign}{shown} ({length} ticks)" if shown.startswith("~") else sign + shown
+        """A length for a breach."""
+        return say.ticks(self.supply.job.shop, length)
 
     def differs(self, what: str, found: int, due: int) -> Iterator[str]:
         if found != due:
@@ -47,7 +68,10 @@ class _Stick:
         if self.source is None:
             yield f"no {self.layout.source_kind} of the job is called {self.layout.source}"
             return
-        yield from self._times()
+        if self.source.width is not None:
+            yield f"{self.source.material.designation} comes in sheets, which are not sawn to length only"
+            return
+        yield from times_breaches(self.layout)
         yield from self._length(self.source)
         yield from self._parts(self.source)
         if not self.layout.pieces:
@@ -56,13 +80,6 @@ class _Stick:
             yield f"no saw of the job is called {self.layout.saw}"
         else:
             yield from self._cut(self.source, self.saw)
-
-    def _times(self) -> Iterator[str]:
-        times = self.layout.times
-        if times < 1:
-            yield f"times is {times}, due is 1 or more"
-        elif self.layout.source_kind == "rack" and times != 1:
-            yield f"times is {times}, due is 1 for a piece of the rack"
 
     def _length(self, source: Source) -> Iterator[str]:
         length = self.layout.length
@@ -75,24 +92,29 @@ class _Stick:
     def _parts(self, source: Source) -> Iterator[str]:
         for mark in dict.fromkeys(p.mark for p in self.layout.pieces):
             part = self.supply.parts.get(mark)
+            yield from part_breaches(self.supply, self.group, mark, source)
             if part is None:
-                yield f"no part of the job has the mark {mark}"
                 continue
-            if mark not in self.group.marks:
-                yield f"part {mark} is not of this group"
-            if not self.supply.may_cut(part, source):
-                yield (
-                    f"part {mark} of {part.material.designation} may not be cut from"
-                    f" {source.material.designation} (section, family, grade or finish, and no allow row)"
-                )
+            if part.is_plate:
+                yield from self._plate(part, source)
             if self.saw is not None and not saw_turns(self.saw, part):
                 yield f"part {mark} has a mitre above the {self.saw.max_angle} degrees of saw {self.saw.name}"
         for place, piece in enumerate(self.layout.pieces, start=1):
             part = self.supply.parts.get(piece.mark)
-            if part is not None:
-                yield from self.differs(
-                    f"extent of piece {place}, part {piece.mark},", piece.extent, part.extent
-                )
+            extent = None if part is None else sawn_extent(part, source)
+            if extent is not None:
+                yield from self.differs(f"extent of piece {place}, part {piece.mark},", piece.extent, extent)
+
+    def _plate(self, part: Part, source: Source) -> Iterator[str]:
+        """A plate part is sawn from a flat bar of its width, the way it may be turned, if a saw may cut it."""
+        if part.process not in (None, "saw"):
+            yield f"part {part.mark} is sawn, due is {part.process}"
+        elif sawn_extent(part, source) is None:
+            shop, sides = self.supply.job.shop, (say.size(self.supply.job.shop, *lie) for lie in lies(part))
+            yield (
+                f"part {part.mark} may lie as {' or '.join(sides)}, which is not sawn from"
+                f" {source.material.designation}, {say.ticks(shop, width_of(source))} wide"
+            )
 
     def _uncut(self, source: Source) -> Iterator[str]:
         """A stick bought for its quantity break: it stays whole."""

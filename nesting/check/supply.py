@@ -9,16 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeAlias
 
+from nesting.check.ways import Source, Way, flat_lies, is_flat_bar, sawn_extent, ways
 from nesting.job import Job, Part, Saw
+from nesting.plan import GroupPlan, Layout, SheetLayout
 from stock.errors import BadPrice
-from stock.material import Material, fits
+from stock.material import Material, fits, fits_flat
 from stock.money import Cost, to_cost
 from stock.offer import Offer
-from stock.rack import RackPiece
-
-Source: TypeAlias = Offer | RackPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +72,8 @@ class Supply:
         self.offers = {o.id: o for o in job.offers}
         self.rack = {r.id: r for r in job.rack}
         self.saws = {s.name: s for s in job.saws}
-        self._may: dict[tuple[Material, Material], bool] = {}
+        self._serves: dict[tuple[Material, Material], bool] = {}
+        self._ways: dict[tuple[type, str], tuple[Way, ...]] = {}
 
     @cached_property
     def copies(self) -> dict[str, int]:
@@ -96,14 +95,41 @@ class Supply:
             sizes.update({o.id: size for o in together})
         return sizes
 
-    def may_cut(self, part: Part, source: Source) -> bool:
-        """Whether the material of a source will do for a part, by itself or by a row of the allow table."""
-        key = (part.material, source.material)
-        if key not in self._may:
-            self._may[key] = fits(*key) or any(
-                fits(part.material, a.part) and a.offer == source.material for a in self.job.allow
+    def serves(self, part: Material, source: Material) -> bool:
+        """Whether a source's material will do for a part's: as it is, as flat bar for plate, or by an allow row."""
+        key = (part, source)
+        if key not in self._serves:
+            self._serves[key] = (
+                fits(part, source)
+                or fits_flat(part, source)
+                or any(fits(part, a.part) and a.offer == source for a in self.job.allow)
             )
-        return self._may[key]
+        return self._serves[key]
+
+    def may_come(self, part: Part, source: Source) -> bool:
+        """Whether a part may come from a source: the material serves, and a flat bar can be cut to a plate part.
+
+        Whether any other source is large enough is not asked here.
+        """
+        if not self.serves(part.material, source.material):
+            return False
+        if not part.is_plate or not is_flat_bar(source):
+            return True
+        return sawn_extent(part, source) is not None or any(
+            flat_lies(part, source, way) for way in self.ways(source)
+        )
+
+    def ways(self, source: Source) -> tuple[Way, ...]:
+        """Every way to cut a source in two dimensions; see `nesting.check.ways`."""
+        key = (type(source), source.id)
+        if key not in self._ways:
+            self._ways[key] = ways(self.job, source)
+        return self._ways[key]
+
+
+def cut_alike(group: GroupPlan) -> tuple[Layout | SheetLayout, ...]:
+    """All sticks and sheets of a group."""
+    return (*group.layouts, *group.sheets)
 
 
 def saw_takes(saw: Saw, source: Source) -> bool:
