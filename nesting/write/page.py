@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +16,18 @@ from nesting import words
 from nesting.cautions import cautions_of, is_heavy
 from nesting.estimate import estimate_of
 from nesting.estimate.figures import number_words
-from nesting.job import Part
-from nesting.offcuts import offcuts_of, use_of
-from nesting.order import order_of
-from nesting.plan import Plan
+from nesting.hole_list import hole_list
+from nesting.job import Part, Shop
+from nesting.offcuts import Use, offcuts_of, use_of
+from nesting.order import Order, order_of
+from nesting.plan import GroupPlan, Placed, Plan
 from nesting.saw_list import SawList, saw_list
+from nesting.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
+from nesting.write import sheet_words
+from nesting.write.hole_leaf import hole_notes
 from nesting.write.picture import BAR_HEIGHT, BAR_TOP, pictures_of
+from nesting.write.sheet_picture import THINNEST, detail_picture, marks_of, sheet_picture
+from stock.length import Unit, show_length
 
 _HERE = Path(__file__).parent
 
@@ -45,14 +53,16 @@ def page_html(plan: Plan) -> str:
         plan=plan,
         job=plan.job,
         order=order_of(plan),
+        to_buy=_to_buy(order_of(plan)),
         saws=saws,
         pictures={
             key: drawn for block in saws.blocks for key, drawn in pictures_of(block, plan.job.shop).items()
         },
-        remarks=_remarks,
+        **_sheets(plan, sheet_list(plan)),
+        remarks=partial(_remarks, shop=plan.job.shop),
         offcuts=offcuts_of(saws),
-        uses=[use_of(group) for group in plan.groups],
-        made=_made(saws),
+        uses=[_uses(group) for group in plan.groups],
+        made=_made(plan, saws, sheet_list(plan)),
         estimate=estimate_of(plan),
         cautions=cautions_of(plan),
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
@@ -60,10 +70,56 @@ def page_html(plan: Plan) -> str:
         is_best=words.best_possible_words(plan),
         counted=words.counted,
         numbers=words.number_words,
+        numbered=sheet_words.numbered,
         is_heavy=partial(is_heavy, plan=plan),
         bar_top=BAR_TOP,
         bar_height=BAR_HEIGHT,
     )
+
+
+def _to_buy(order: Order) -> str:
+    """How many sticks and sheets."""
+    sheets = sum(line.count for line in order.lines if line.offer.width is not None)
+    sticks = sum(line.count for line in order.lines) - sheets
+    counts = [words.counted(sticks, "stick")] if sticks or not sheets else []
+    return ", ".join([*counts, *([words.counted(sheets, "sheet")] if sheets else [])])
+
+
+def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
+    """What the sections of sheets and holes are made of."""
+    job = plan.job
+    parts = {part.mark: part for part in job.parts}
+
+    def size_on(sheet: Sheet, piece: Placed) -> str:
+        return sheet_words.part_size(parts[piece.mark], piece, job.shop)
+
+    return {
+        "sheets": sheets,
+        "sheet_runs": [
+            list(run)
+            for _, run in groupby(
+                sheets.cut, key=lambda sheet: (sheet_words.tool_words(sheet), sheet.material)
+            )
+        ],
+        "drawn": {
+            sheet.first: (sheet_picture(sheet, job), detail_picture(sheet, job)) for sheet in sheets.cut
+        },
+        "kept": sheet_words.kept_rects(sheets),
+        "holes": hole_list(plan),
+        "hole_notes": hole_notes(plan),
+        "size": partial(sheet_words.size_words, shop=job.shop),
+        "size_on": size_on,
+        "both": partial(_both, shop=job.shop),
+        "tool": sheet_words.tool_words,
+        "origin": sheet_words.origin_words,
+        "used": sheet_words.used_share,
+        "cut_rows": partial(sheet_words.cut_rows, job=job),
+        "spoken": partial(sheet_words.spoken, job=job),
+        "kerf": partial(kerf_of, job=job),
+        "blanks": blanks_of,
+        "marks_of": marks_of,
+        "thinnest": THINNEST,
+    }
 
 
 def _filters(plan: Plan) -> dict[str, Callable[..., Any]]:
@@ -79,24 +135,60 @@ def _filters(plan: Plan) -> dict[str, Callable[..., Any]]:
         "stopped": words.stopped_words,
         "hours": lambda hours: f"{number_words(hours, shop, places=2)} h",
         "percent": lambda share, whole: f"{100 * share / whole:.1f} %" if whole else "–",
+        "unit": lambda value: f"{value:.2f}".rstrip("0").rstrip("."),
         "degrees": lambda angle: f"{angle.normalize():f}°",
     }
 
 
-def _remarks(part: Part) -> list[str]:
+def _both(ticks: int, shop: Shop) -> str:
+    """A length in the unit of the shop and in the other."""
+    other: Unit = "mm" if shop.unit == "in" else "in"
+    return f"{words.length_words(ticks, shop)} = {show_length(ticks, other, shop.denominator)}"
+
+
+def _remarks(part: Part, shop: Shop) -> list[str]:
     """What the job says about a part beyond its size."""
+    extras = [
+        f"{words.length_words(extra, shop)} more left on at end {end} for facing"
+        for end, extra in (("a", part.extra_a), ("b", part.extra_b))
+        if extra
+    ]
     carried = [f"{name}: {text}" for name, text in part.carried if text]
-    return [text for text in (part.assembly and f"assembly {part.assembly}", part.note, *carried) if text]
+    assembly = part.assembly and f"assembly {part.assembly}"
+    return [text for text in (*extras, assembly, part.note, *carried) if text]
 
 
-def _made(saws: SawList) -> dict[str, tuple[int, list[tuple[int, int]]]]:
-    """By mark: how many pieces are made, and from which sticks."""
-    made: dict[str, tuple[int, list[tuple[int, int]]]] = {}
-    for stick in saws.cut:
-        for piece in stick.layout.pieces:
-            count, runs = made.get(piece.mark, (0, []))
-            made[piece.mark] = (
-                count + stick.layout.times,
-                runs if stick.run in runs[-1:] else [*runs, stick.run],
-            )
-    return made
+def _uses(group: GroupPlan) -> list[tuple[str, Use]]:
+    """Where the length of sticks and the area of sheets goes."""
+    found = [("length of the sticks", use_of(group)), ("area of the sheets", sheet_words.area_use(group))]
+    return [(what, use) for what, use in found if use.total]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Made:
+    """How many pieces of a part are made, and from which sticks and sheets, in words."""
+
+    count: int
+    origin: str
+
+
+def _made(plan: Plan, saws: SawList, sheets: SheetList) -> dict[str, _Made]:
+    """By mark."""
+    counts: dict[str, int] = {part.mark: 0 for part in plan.job.parts}
+    runs: dict[tuple[str, str], list[tuple[int, int]]] = {}
+    for what, laid in (("stick", saws.cut), ("sheet", sheets.cut)):
+        for each in laid:
+            for piece in each.layout.pieces:
+                counts[piece.mark] += each.layout.times
+                runs.setdefault((what, piece.mark), []).append(each.run)
+    return {
+        mark: _Made(
+            count=count,
+            origin="; ".join(
+                said
+                for what in ("stick", "sheet")
+                if (said := sheet_words.numbered(what, runs.get((what, mark), [])))
+            ),
+        )
+        for mark, count in counts.items()
+    }

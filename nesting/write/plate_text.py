@@ -76,21 +76,19 @@ def label_for(
     x, y, width, height = box
     wide, high = width * factor, height * factor
     for words, sizes in ((text, _SIZES), (number, _NUMBER_SIZES)):
-        for is_broken in (False, True):
+        for is_broken, upright in ((False, False), (False, True), (True, False), (True, True)):
+            run, depth = (high, wide) if upright else (wide, high)
             for size in sizes if words else ():
-                for upright in (False, True):
-                    run, depth = (high, wide) if upright else (wide, high)
-                    lines = _lines(words, size, run, is_broken)
-                    if lines and len(lines) * size * _LEAD <= depth:
-                        extra = small if words == text else ""
-                        return Label(
-                            x=x + width / 2,
-                            y=y + height / 2,
-                            lines=_set(lines, size, extra, run, depth, factor),
-                            room=(run - _SIDE) / factor,
-                            upright=upright,
-                            hatched=hatched,
-                        )
+                lines = _lines(words, size, run, is_broken)
+                if lines and len(lines) * size * _LEAD <= depth:
+                    return Label(
+                        x=x + width / 2,
+                        y=y + height / 2,
+                        lines=_set(lines, size, small if words == text else "", run, depth, factor),
+                        room=(run - _SIDE) / factor,
+                        upright=upright,
+                        hatched=hatched,
+                    )
     return None
 
 
@@ -122,7 +120,5 @@ def _set(
     at, found = -sum(high for _, high, _ in sizes) * _LEAD / 2, []
     for text, high, is_small in sizes:
         at += high * _LEAD
-        found.append(
-            Line(text=text, size=high / factor, down=(at - high * 0.3) / factor, is_small=is_small)
-        )
+        found.append(Line(text=text, size=high / factor, down=(at - high * 0.3) / factor, is_small=is_small))
     return tuple(found)

@@ -1,0 +1,208 @@
+"""What page and workbook say about sheets: their straight cuts step by step, what lies where, what is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from nesting.job import Job, Part, Shop
+from nesting.offcuts import Use
+from nesting.plan import GroupPlan, Placed, Rect, SheetLayout
+from nesting.sheet_list import CutStep, Sheet, SheetList, cut_steps
+from nesting.words import counted, length_words, number_words
+from stock.material import Material
+from stock.offer import Offer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutRow:
+    """One straight cut, or several alike that follow each other.
+
+    Parameters
+    ----------
+    number
+        Of the cuts; "trim" for those that come first.
+    setting
+        What the stop is set to; "" where a little is taken off by eye.
+    way
+        "across" or "along".
+    comes_off, behind
+        What lies before the blade, with its size, and what is left behind it.
+    """
+
+    number: str
+    way: str
+    setting: str
+    comes_off: str
+    behind: str
+
+
+def size_words(length: int, width: int, shop: Shop) -> str:
+    """A length by a width: 48" × 24" or 3000 × 1500 mm."""
+    return f"{length_words(length, shop).removesuffix(' mm')} × {length_words(width, shop)}"
+
+
+def sheet_size(sheet: Sheet, shop: Shop) -> str:
+    """Length by width of a whole sheet."""
+    return size_words(sheet.layout.length, sheet.layout.width, shop)
+
+
+def part_size(part: Part, piece: Placed, shop: Shop) -> str:
+    """Length by width of the part, however it lies; of a bar part that lies on a flat bar, its length."""
+    if part.width is None:
+        return length_words(piece.place.length, shop)
+    return size_words(part.length, part.width, shop)
+
+
+def origin_words(sheet: Sheet) -> str:
+    """Where a sheet comes from: a yard, or the rack and the place there."""
+    source = sheet.source
+    if isinstance(source, Offer):
+        return source.yard
+    return f"rack {source.id}, {source.place}" if source.place else f"rack {source.id}"
+
+
+def tool_words(sheet: Sheet) -> str:
+    """What cuts it: the name of the saw, or torch or shear."""
+    return sheet.layout.saw or sheet.layout.process
+
+
+def used_share(sheet: Sheet) -> float:
+    """How much of the area of a sheet becomes parts."""
+    layout = sheet.layout
+    used = sum(piece.place.length * piece.place.width for piece in layout.pieces)
+    return used / (layout.length * layout.width)
+
+
+def cut_rows(sheet: Sheet, job: Job) -> list[CutRow]:
+    """The trims of a sheet, then its straight cuts in order, alike ones that follow each other together."""
+    rows = _trim_rows(sheet, job.shop)
+    for _, run in groupby(
+        cut_steps(sheet, job), key=lambda step: (step.cut.axis, step.cut.stop, step.comes_off)
+    ):
+        rows.append(_row(list(run), job.shop))
+    return rows
+
+
+def _row(run: Sequence[CutStep], shop: Shop) -> CutRow:
+    first, last = run[0], run[-1]
+    size = size_words(first.near.length, first.near.width, shop)
+    times = f"{len(run)} × " if len(run) > 1 else ""
+    return CutRow(
+        number=number_words([(first.number, len(run))]),
+        way=first.cut.axis,
+        setting=length_words(first.cut.stop, shop),
+        comes_off=f"{times}{first.comes_off}, {size}",
+        behind=f"{last.stays}, {size_words(last.far.length, last.far.width, shop)}"
+        if last.stays
+        else "nothing",
+    )
+
+
+def _trim_rows(sheet: Sheet, shop: Shop) -> list[CutRow]:
+    """Squaring off comes first; the far sides are cut to the length and width that are left."""
+    layout = sheet.layout
+    end, edge, far_end, far_edge = layout.trims
+    left = Rect(end, edge, layout.length - end - far_end, layout.width - edge - far_edge)
+    sides = [
+        ("across", end, "", "the first end"),
+        ("across", far_end, length_words(left.length, shop), "the far end"),
+        ("along", edge, "", "the first edge"),
+        ("along", far_edge, length_words(left.width, shop), "the far edge"),
+    ]
+    return [
+        CutRow(
+            number="trim",
+            way=way,
+            setting=setting,
+            comes_off=f"{length_words(amount, shop)} off {side}",
+            behind="",
+        )
+        for way, amount, setting, side in sides
+        if amount
+    ]
+
+
+def spoken(sheet: Sheet, job: Job) -> str:
+    """A drawing in words: what lies where, from the datum corner."""
+    shop, parts = job.shop, {part.mark: part for part in job.parts}
+    said = [f"Sheet {number_words([sheet.run])}, {sheet_size(sheet, shop)}"]
+    for mark in dict.fromkeys(piece.mark for piece in sheet.layout.pieces):
+        same = [piece for piece in sheet.layout.pieces if piece.mark == mark]
+        said.append(
+            f"{len(same)} × {mark} of {part_size(parts[mark], same[0], shop)}: "
+            + "; ".join(f"{_at(p.place, shop)}{' turned' if p.turned else ''}" for p in same)
+        )
+    said += [
+        f"keep {size_words(place.length, place.width, shop)} {_at(place, shop)}"
+        for place in sheet.layout.offcuts
+    ]
+    cuts = len(sheet.layout.cuts)
+    return ". ".join([*said, *([counted(cuts, "straight cut")] if cuts else [])])
+
+
+def _at(place: Rect, shop: Shop) -> str:
+    return f"at {length_words(place.x, shop)}, {length_words(place.y, shop)}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptRect:
+    """Offcuts of sheets of one material and size, the longer side first; `runs` as `words.number_words` takes them."""
+
+    material: Material
+    length: int
+    width: int
+    count: int
+    runs: tuple[tuple[int, int], ...]
+    weight_kg: float
+
+
+def kept_rects(sheets: SheetList) -> list[KeptRect]:
+    """What is left of sheets and worth keeping, in the order in which they are cut, equal ones together."""
+    found: dict[tuple[Material, int, int], KeptRect] = {}
+    for sheet in sheets.sheets:
+        for place in sheet.layout.offcuts:
+            long, short = max(place.length, place.width), min(place.length, place.width)
+            key = (sheet.material, long, short)
+            before = found.get(key)
+            found[key] = KeptRect(
+                material=sheet.material,
+                length=long,
+                width=short,
+                count=sheet.layout.times + (before.count if before else 0),
+                runs=(*(before.runs if before else ()), sheet.run),
+                weight_kg=offcut_kg(sheet, place),
+            )
+    return list(found.values())
+
+
+def area_use(group: GroupPlan) -> Use:
+    """Where the area of all sheets of a group goes, square ticks."""
+    total = sum(layout.length * layout.width * layout.times for layout in group.sheets)
+    used, kept = (
+        sum(rect.length * rect.width * layout.times for layout in group.sheets for rect in rects(layout))
+        for rects in (_piece_rects, _offcut_rects)
+    )
+    return Use(used=used, kept=kept, lost=total - used - kept)
+
+
+def _piece_rects(layout: SheetLayout) -> list[Rect]:
+    return [piece.place for piece in layout.pieces]
+
+
+def _offcut_rects(layout: SheetLayout) -> list[Rect]:
+    return list(layout.offcuts)
+
+
+def numbered(what: str, runs: Sequence[tuple[int, int]]) -> str:
+    """Numbers of sticks or sheets with their noun: stick 3, sheets 1–3; "" if there are none."""
+    if not runs:
+        return ""
+    several = len(set(runs)) > 1 or runs[0][1] > 1
+    return f"{what}{'s' if several else ''} {number_words(runs)}"
+
+
+def offcut_kg(sheet: Sheet, place: Rect) -> float:
+    """Weight of a rectangle of a sheet, by its share of the area."""
+    return sheet.weight_kg * (place.length * place.width) / (sheet.layout.length * sheet.layout.width)
