@@ -1,8 +1,9 @@
-"""The proof of a bound, verified: no stick holds parts worth more than it costs.
+"""The proof of a bound, verified: no stick and no sheet holds parts worth more than it costs.
 
-Every plan gives each stick some parts. If the prices of the parts in any stick never add up to more than the
-stick costs (and, where its number is limited, plus a price of that source), then a whole plan costs at least
-sum(copies x part price) - sum(limit x source price). Whether that holds is asked of every source on each saw.
+Every plan gives each stick or sheet some parts. If the prices of the parts in any of them never add up to more
+than it costs (and, where its number is limited, plus a price of that source), then a whole plan costs at least
+sum(copies x part price) - sum(limit x source price). Whether that holds is asked of every source, on each saw in
+one dimension and by each process in two.
 """
 
 from __future__ import annotations
@@ -13,10 +14,11 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
+from nesting.check.area import Slab, most_worth
 from nesting.check.pricing import Found, Item, TooLargeError, find_above
 from nesting.check.rounding import rounded_bound
 from nesting.check.supply import Size, Supply, ends, saw_takes, saw_turns, unit_cost
-from nesting.check.ways import Source
+from nesting.check.ways import Source, Way, flat_lies, sawn_extent
 from nesting.job import Part, Saw
 from nesting.plan import Bound, GroupPlan
 from stock.money import Cost, from_cost, to_cost
@@ -44,7 +46,7 @@ class Certificate:
         """Everything that at least one piece of the group can be cut from."""
         whole: list[Size | Source] = list(dict.fromkeys(self.supply.size_of.values()))
         stocks = (_Stock(one, self) for one in [*whole, *self.supply.rack.values()])
-        return [s for s in stocks if s.cuts]
+        return [s for s in stocks if s.cuts or s.slabs]
 
     def form_breaches(self) -> Iterator[str]:
         """What is wrong with the certificate before anything is reckoned."""
@@ -85,13 +87,14 @@ class Certificate:
 
         Raises TooLargeError if a source cannot be looked through.
         """
-        asked: dict[object, None] = {}
+        asked: set[object] = set()
         for stock in self.sources:
+            yield from stock.sheet_breaches()
             for saw in stock.cuts:
                 question = stock.question(saw)
                 if question in asked:
                     continue
-                asked[question] = None
+                asked.add(question)
                 found = stock.overpaid(saw)
                 if found is not None:
                     yield (
@@ -105,7 +108,7 @@ class Certificate:
         total = sum(self.supply.copies[m] * self.prices.get(m, 0) for m in self.marks)
         total -= sum(s.price * s.limit for s in self.sources if s.limit is not None)
         cut = [s for s in self.sources if s.is_cut_to_length]
-        cuttable = {p.mark for s in cut for items in s.cuts.values() for p in items}
+        cuttable = {p.mark for s in cut for items in s.cuts.values() for p, _ in items}
         value = rounded_bound(
             total,
             self.bound.scale,
@@ -118,7 +121,7 @@ class Certificate:
 
 
 class _Stock:
-    """One size or one rack piece, as the certificate sees it."""
+    """One size or one rack piece, sticks or sheets, as the certificate sees it."""
 
     def __init__(self, one: Size | Source, certificate: Certificate) -> None:
         self.size = one if isinstance(one, Size) else None
@@ -130,20 +133,39 @@ class _Stock:
         self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
         self.price = sum(given.get(n, 0) for n in self.names)
+        self.cuts: dict[Saw, list[tuple[Part, int]]] = {}
+        """Of each saw the parts that it can cut from the stick, and what they take along it."""
+        self.slabs: list[tuple[Way, list[Slab]]] = []
+        """Of each way to cut in two dimensions the parts that have room."""
         parts = [p for p in certificate.parts if certificate.supply.serves(p.material, self.source.material)]
-        cuts = ((saw, self._fitting(saw, parts)) for saw in certificate.supply.job.saws)
-        self.cuts: dict[Saw, list[Part]] = (
-            {saw: fitting for saw, fitting in cuts if fitting} if self._has_price() else {}
-        )
+        if parts and (self.size is None or self.row_costs()):
+            cuts = ((saw, self._fitting(saw, parts)) for saw in certificate.supply.job.saws)
+            self.cuts = {saw: fitting for saw, fitting in cuts if fitting}
+            slabs = ((way, self._slabs(way, parts)) for way in certificate.supply.ways(self.source))
+            self.slabs = [(way, fitting) for way, fitting in slabs if fitting]
 
-    def _has_price(self) -> bool:
-        return self.size is None or bool(self.row_costs())
-
-    def _fitting(self, saw: Saw, parts: list[Part]) -> list[Part]:
+    def _fitting(self, saw: Saw, parts: list[Part]) -> list[tuple[Part, int]]:
         if not saw_takes(saw, self.source):
             return []
         room = self.room(saw)
-        return [p for p in parts if p.extent + saw.kerf <= room and saw_turns(saw, p)]
+        extents = ((p, sawn_extent(p, self.source)) for p in parts if saw_turns(saw, p))
+        return [(p, extent) for p, extent in extents if extent is not None and extent + saw.kerf <= room]
+
+    def _slabs(self, way: Way, parts: list[Part]) -> list[Slab]:
+        able = (p for p in parts if way.saw is None or saw_turns(way.saw, p))
+        lies = ((p, flat_lies(p, self.source, way)) for p in able)
+        return [Slab(lie[0], self.prices.get(p.mark, 0), self.copies[p.mark]) for p, lie in lies if lie]
+
+    def sheet_breaches(self) -> Iterator[str]:
+        """By which processes parts on one sheet, by area, could be worth more than allowed."""
+        due = self.scale * self.cost(self.source.length) + self.price
+        for way, slabs in self.slabs:
+            worth = most_worth(slabs, self.source, way)
+            if worth > due:
+                yield (
+                    f"the bound is not confirmed: by area {self.names[0]}, cut by {way.name}, could hold parts"
+                    f" worth {worth}, due is {due} at most (certificate units)"
+                )
 
     def room(self, saw: Saw) -> int:
         """Ticks for sum(extent + kerf) in a whole stick."""
@@ -170,7 +192,8 @@ class _Stock:
         if self.is_cut_to_length:
             return self.names, saw.name
         items = tuple(
-            (p.extent + saw.kerf, self.prices.get(p.mark, 0), self.copies[p.mark]) for p in self.cuts[saw]
+            (extent + saw.kerf, self.prices.get(p.mark, 0), self.copies[p.mark])
+            for p, extent in self.cuts[saw]
         )
         return self.room(saw), items, self.allowed(saw, 0)
 
@@ -186,8 +209,8 @@ class _Stock:
         """A way to cut the stick on a saw into parts worth more than allowed; None if there is none."""
         rate, threshold = self._rate(saw) if self.is_cut_to_length else (Fraction(0), self.allowed(saw, 0))
         items = []
-        for part in self.cuts[saw]:
-            weight, price = part.extent + saw.kerf, self.prices.get(part.mark, 0)
+        for part, extent in self.cuts[saw]:
+            weight, price = extent + saw.kerf, self.prices.get(part.mark, 0)
             items.append(Item(weight, price, self.copies[part.mark], price - int(rate * weight)))
         if not self.is_cut_to_length:
             return find_above(items, self.room(saw), threshold)

@@ -23,7 +23,8 @@ def rounded_bound(
        rounded: up to the next ten-thousandth.
     2. Where nothing is cut to length, that cost is a multiple of the greatest common divisor of all unit
        costs (the lowest of each size, every rack value): up to the next multiple.
-    3. Lines are rounded to the cent. A size bought whole makes one line, which loses at most `size_loss`.
+    3. Lines are rounded to the cent. A size bought whole, sticks or sheets, makes one line, which loses at most
+       `size_loss`; of a flat bar the same line pays for what is sawn to length and what is cut in two dimensions.
        Material cut to length makes at most one line for each piece that can be cut from it, which loses at
        most 49 ten-thousandths. Take all of these off.
     4. Lines are whole cents. If all rack values are, so is the cost: up to the next cent.

@@ -1,0 +1,73 @@
+"""The checker's pricing of sheets: the most that parts on one sheet can be worth, by area.
+
+Pieces are at least some distance apart along one axis. Enlarge each by that distance, and the room for them as
+well: then they do not overlap, and their areas add up to no more than that of the room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from nesting.check.ways import Size, Source, Way, width_of
+
+
+@dataclass(frozen=True, slots=True)
+class Slab:
+    """A part as a sheet sees it: its sides as it lies (ticks), its price, and how many are asked for."""
+
+    sides: Size
+    value: int
+    copies: int
+
+
+def most_worth(slabs: Sequence[Slab], source: Source, way: Way) -> int:
+    """What parts on one sheet can be worth at the most, in certificate units; an upper bound, by area alone."""
+    bounds = []
+    for room, apart in _rooms(source, way):
+        areas = [(s.sides[0] + apart) * (s.sides[1] + apart) for s in slabs]
+        copies = [min(s.copies, room // area) for s, area in zip(slabs, areas, strict=True)]
+        bounds.append(_in_fractions(room, areas, [s.value for s in slabs], copies))
+    return min(bounds)
+
+
+def _rooms(source: Source, way: Way) -> Iterator[Size]:
+    """(area of a room that no way to part the sheet exceeds, distance by which it and the pieces are enlarged).
+
+    The sheet as a whole always is one. If it must be parted, each blank enlarged by a kerf takes so much of the
+    sheet enlarged by one, and the share of that which is room for pieces grows with the blank: it is greatest
+    where the blank is as large as the bed.
+    """
+    sheet = (source.length, width_of(source))
+    margin = 2 * way.edge
+    taken = (way.trims[0] + way.trims[2] + margin, way.trims[1] + way.trims[3] + margin)
+    yield _product(sheet, -taken[0] + way.apart, -taken[1] + way.apart), way.apart
+    gain = way.between - margin
+    if way.is_parted and gain < way.kerf:
+        whole = _product(sheet, way.kerf, way.kerf)
+        yield (
+            max(whole * _product(b, gain, gain) // _product(b, way.kerf, way.kerf) for b in way.beds),
+            way.between,
+        )
+
+
+def _product(sides: Size, more_x: int, more_y: int) -> int:
+    return max(0, sides[0] + more_x) * max(0, sides[1] + more_y)
+
+
+def _in_fractions(room: int, areas: list[int], values: list[int], copies: list[int]) -> int:
+    """The most worth that has room if pieces could be cut in fractions, rounded down.
+
+    For any price L of area, what the pieces are worth is at most L x room + sum(copies x what a piece is worth above
+    L x its area). The least of these is at the density of the piece at which the room is full (Dantzig 1957, from
+    memory); being true for any L, it holds however the densities are ordered.
+    """
+    ranked = sorted((n for n, v in enumerate(values) if v > 0), key=lambda n: -values[n] / areas[n])
+    left = room
+    for last in ranked:
+        left -= copies[last] * areas[last]
+        if left <= 0:
+            value, area = values[last], areas[last]
+            above = sum(copies[n] * max(0, values[n] * area - value * areas[n]) for n in ranked)
+            return (value * room + above) // area
+    return sum(copies[n] * values[n] for n in ranked)
