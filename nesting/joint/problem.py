@@ -56,6 +56,16 @@ class JointProblem(Problem):
         """Of each kind of sheet: the rectangle of every item that may be cut from it."""
         return tuple({self.rect_items[r]: r for r in kind.items} for kind in self.sheets.kinds)
 
+    @cached_property
+    def is_cut_to_length(self) -> bool:
+        """Whether some stock is cut to length by the yard, so that its cost is no fixed number."""
+        return any(stock.rate[0] for stock in self.stocks)
+
+    def is_plain(self, item: int, rect: int) -> bool:
+        """Whether a rectangle of an item is its least one."""
+        size, least = self.sheets.items[rect], self.outlines[item]
+        return (size.width, size.height) == (least.width, least.height)
+
     def is_stick(self, pattern: Pattern) -> bool:
         """Whether a pattern is sawn to length."""
         return pattern.stock < len(self.sticks.stocks)

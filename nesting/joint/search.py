@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,12 +18,12 @@ from nesting.bars.mip import combine
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.solution import Solution, cost_of, produced, sticks_used, trimmed
 from nesting.bars.types import Floats, Ints
+from nesting.joint.as_sheets import as_sheets, sheets_bound
 from nesting.joint.pricing import JointPricer
 from nesting.joint.problem import JointProblem
 from nesting.joint.relax import Relaxation, relaxed_bound
-from nesting.joint.sheets_only import sheets_bound
 from nesting.plates import solve as sheets_room
-from nesting.plates.problem import Layout, NoSheets, RectProblem
+from nesting.plates.problem import Layout, NoSheets, Placed, SheetKind
 from nesting.progress import Budget, Unshown
 from stock.money import Cost
 
@@ -76,10 +75,9 @@ class JointSearch:
         """Go on until the problem is proved or the budget is over."""
         self.budget = budget
         self._first_plans()
-        if self.problem.sticks.stocks and self._is_open():
+        if self._is_open() and self.problem.sticks.stocks:
             self._generate(40)
-            self._combine(1.0)
-            self._resolve(0.2)
+            self._combine(0.5)
             self._lift()
         self._search_on()
         layouts = {p: self.pricer.layout(p) for p in self.solution if not self.problem.is_stick(p)}
@@ -89,7 +87,7 @@ class JointSearch:
         return self.cost > self.searched and not self.budget.over()
 
     def _first_plans(self) -> None:
-        """A valid plan at once, then one with all plate parts on sheets as far as they go."""
+        """A valid plan at once, and the best of what the room of sheets finds in a while."""
         try:
             self._accept(fill_greedily(self.pricer, self.demands))
         except NoStock:
@@ -97,32 +95,25 @@ class JointSearch:
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem))
         if self._is_open():
-            share = 1.0 if not self.problem.sticks.stocks else 0.15
-            on_sheets = {i for held in self.problem.sheets.fitting for i in self._items(held)}
-            wanted = np.array([d if i in on_sheets else 0 for i, d in enumerate(self.demands)], np.int64)
-            plate = self._solve_sheets(wanted, {}, share)
-            if plate is not None:
-                self._complete(plate)
-
-    def _items(self, rects: Iterable[int]) -> set[int]:
-        return {self.problem.rect_items[r] for r in rects}
+            self._solve_as_sheets(0.25 if self.problem.sticks.stocks else 1.0)
 
     def _search_on(self) -> None:
         """Improve from above until it is proved or the budget is over."""
-        size, idle = 6, 0
+        size, known = 6, 0
         if not self.solution:
             self._search_for_any()
         while self._is_open():
             self._report("improving")
-            won = self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, 0.3, tries=2))
-            won |= self._recut(size)
-            won |= self._combine(0.5)
-            if not won and self._is_open():
-                won = self._resolve(0.2)
-            idle = 0 if won else idle + 1
+            for _ in range(3):
+                self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, 0.3, tries=2))
+            self._recut(size)
+            if len(self.master.patterns) > known + 150:
+                known = len(self.master.patterns)
+                self._combine(0.4)
+            self._solve_as_sheets(0.15)
+            self._settle_sticks(0.1)
             size = 6 if size > 20 else size + 2
-            if idle > 3:
-                self._generate(5)
+            self._generate(5)
 
     def _search_for_any(self) -> None:
         """A first solution where sources are so scarce that filling them greedily fails."""
@@ -162,38 +153,21 @@ class JointSearch:
             )
         return won
 
-    def _resolve(self, share: float) -> bool:
-        """Solve both sides anew, each by its own room, with what the best solution lets come from either."""
-        if not self.solution:
-            return False
-        sheets = {p: n for p, n in self.solution.items() if not self.problem.is_stick(p)}
-        bars = {p: n for p, n in self.solution.items() if self.problem.is_stick(p)}
-        won = False
-        if sheets:
-            better = self._solve_sheets(produced(self.problem, sheets), bars, share, sheets)
-            if better is not None:
-                won |= self._accept({**bars, **better})
-                sheets = min(sheets, better, key=lambda side: cost_of(self.problem, side))
-        if bars and self._is_open():
-            solved = self._solve_sticks(produced(self.problem, bars), sheets, share)
-            if solved is not None:
-                won |= self._accept({**sheets, **solved})
-        return won
-
-    def _complete(self, plate: Solution) -> None:
-        """Sticks for what a plan of sheets leaves."""
-        left = np.maximum(0, self.demands - produced(self.problem, plate))
-        bars = self._solve_sticks(left, plate, 0.1) if left.any() else {}
-        if bars is not None:
-            self._accept({**plate, **bars})
+    def _settle_sticks(self, share: float) -> None:
+        """Solve the sticks of the best solution anew, by their own room."""
+        sticks = {p: n for p, n in self.solution.items() if self.problem.is_stick(p)}
+        if not sticks or not self._is_open():
+            return
+        sheets = {p: n for p, n in self.solution.items() if p not in sticks}
+        solved = self._solve_sticks(produced(self.problem, sticks), sheets, share)
+        if solved is not None:
+            self._accept({**sheets, **solved})
 
     def _solve_sticks(self, wanted: Ints, elsewhere: Solution, share: float) -> Solution | None:
         """The best sticks for so many of each item; None if they cannot all come from sticks."""
         problem = self.problem
         used = sticks_used(problem, elsewhere)
         first = {i: f for f, i in reversed(list(enumerate(problem.form_items)))}
-        if any(n and i not in first for i, n in enumerate(wanted)):
-            return None
         items = tuple(
             replace(form, demand=int(wanted[i]) if first[i] == f else 0)
             for f, (form, i) in enumerate(zip(problem.sticks.items, problem.form_items, strict=True))
@@ -210,38 +184,53 @@ class JointSearch:
         self.master.add(problem.as_items(p) for p in answer.pool[:200])
         return {problem.as_items(p): n for p, n in answer.solution.items()}
 
-    def _solve_sheets(
-        self, wanted: Ints, elsewhere: Solution, share: float, start: Solution | None = None
-    ) -> Solution | None:
-        """The best sheets found for so many of each item; None if none was found."""
-        problem = self.problem
-        used = sticks_used(problem, elsewhere)
-        first = {i: r for r, i in reversed(list(enumerate(problem.rect_items)))}
-        items = tuple(
-            replace(rect, demand=int(wanted[i]) if first[i] == r else 0)
-            for r, (rect, i) in enumerate(zip(problem.sheets.items, problem.rect_items, strict=True))
-        )
-        limits = tuple(
-            None if s.limit is None else max(0, s.limit - used[n]) for n, s in enumerate(problem.sources)
-        )
-        layouts = [self.pricer.layout(p) for p, n in (start or {}).items() for _ in range(n)]
-        budget = self.budget.share(share) if share < 1.0 else self.budget
-        if problem.sticks.stocks:
-            budget = self.budget.share(share, Unshown(self.budget.progress))
+    def _solve_as_sheets(self, share: float) -> None:
+        """Search with all sticks seen as sheets, from the best solution on."""
+        if self.problem.is_cut_to_length or not self._is_open():
+            return
+        whole = as_sheets(self.problem, is_exact=True)
+        is_alone = not self.problem.sticks.stocks
+        budget = self.budget if is_alone else self.budget.share(share, Unshown(self.budget.progress))
+        seed = int(self.rng.integers(2**31))
         try:
-            answer = sheets_room.solve(
-                RectProblem(items, problem.sheets.kinds, limits), budget, self.seed, start=layouts
-            )
+            answer = sheets_room.solve(whole, budget, seed, self._as_layouts())
         except NoSheets:
-            return None
-        if not problem.sticks.stocks:
+            return
+        if is_alone:
             self._raise_bound(answer.bound)
-        self.master.add(self.pricer.add(layout) for layout in answer.pool)
-        return dict(Counter(self.pricer.add(layout) for layout in answer.layouts))
+        self.master.add(self._of_layout(layout) for layout in answer.pool)
+        self._accept(dict(Counter(self._of_layout(layout) for layout in answer.layouts)))
+
+    def _as_layouts(self) -> list[Layout]:
+        """The best solution as layouts of sheets alone; none where it has something that these cannot show."""
+        problem, found = self.problem, []
+        whole = as_sheets(problem, is_exact=True)
+        for pattern, n in self.solution.items():
+            kind = whole.kinds[pattern.stock]
+            if any(i not in kind.items for i, _ in pattern.counts):
+                return []
+            if problem.is_stick(pattern):
+                layout = _in_a_row(problem, pattern, kind)
+            else:
+                laid = self.pricer.layout(pattern).pieces
+                pieces = (replace(p, item=problem.rect_items[p.item]) for p in laid)
+                layout = Layout(pattern.stock, tuple(sorted(pieces)))
+            found += [layout] * n
+        return found
+
+    def _of_layout(self, layout: Layout) -> Pattern:
+        """The pattern of a layout of sheets alone."""
+        problem = self.problem
+        if layout.kind < len(problem.sticks.stocks):
+            return Pattern(layout.kind, tuple(sorted(Counter(p.item for p in layout.pieces).items())))
+        kind = layout.kind - len(problem.sticks.stocks)
+        rects = problem.rects_of[kind]
+        pieces = (replace(p, item=rects[p.item]) for p in layout.pieces)
+        return self.pricer.add(Layout(kind, tuple(sorted(pieces))))
 
     def _lift(self) -> None:
         """A bound that knows about whole sticks and sheets: the cheapest numbers that all prices tried allow."""
-        if any(stock.rate[0] for stock in self.problem.stocks):
+        if self.problem.is_cut_to_length:
             return
         counts = StickCounts(self.pricer)
         counts.add_cut(self.prices)
@@ -295,3 +284,15 @@ class JointSearch:
     def _report(self, doing: str) -> None:
         cost = None if self.cost == _NOTHING else self.cost
         self.budget.progress.report(doing, cost, self.searched)
+
+
+def _in_a_row(problem: JointProblem, pattern: Pattern, kind: SheetKind) -> Layout:
+    """A stick's pieces one after the other on its narrow sheet."""
+    pieces, x = [], 0
+    for item, n in pattern.counts:
+        extent = problem.sticks.items[problem.forms_of[pattern.stock][item]].length
+        for _ in range(n):
+            is_turned = problem.outlines[item].height != kind.height
+            pieces.append(Placed(item, x, 0, extent, kind.height, is_turned))
+            x += extent + kind.between
+    return Layout(pattern.stock, tuple(pieces))

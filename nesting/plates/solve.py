@@ -100,7 +100,7 @@ class _Search:
         self.bound = lower_bound(self.problem, thorough=False)
         if start:
             self._take(desk_of(self.problem, self.field, start))
-        if self.cost is None or not self._done():
+        if self.cost is None:
             self._start()
         if len(self.problem.kinds) > 1 and not self._done():
             self.bound = max(self.bound, lower_bound(self.problem))

@@ -1,0 +1,55 @@
+"""A joint problem seen as sheets alone: a stick that is sawn to length is a narrow sheet, cut from edge to edge."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from nesting.joint.problem import JointProblem
+from nesting.plates.bound import lower_bound
+from nesting.plates.problem import Cutting, NoSheets, RectItem, RectProblem, SheetKind, Turn
+from stock.money import Cost
+
+
+def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
+    """One kind of sheet for each stock, over rectangles of which there is one for each item.
+
+    Parameters
+    ----------
+    is_exact
+        Leave out what lies on a wider bar than its rectangle says, so that every plan of the sheets is one of the
+        joint problem; else every plan of the joint problem is one of the sheets.
+
+    Of problems without material cut to length.
+    """
+    sticks = tuple(
+        SheetKind(
+            width=max(1, stock.capacity - stock.kerf),
+            height=across,
+            cost=stock.cost,
+            source=stock.source,
+            cutting=Cutting.GUILLOTINE,
+            between=stock.kerf,
+            items=tuple(i for i in sorted(forms) if not is_exact or _reaches(problem.outlines[i], across)),
+        )
+        for stock, across, forms in zip(problem.sticks.stocks, problem.across, problem.forms_of, strict=True)
+    )
+    sheets = tuple(
+        replace(kind, items=tuple(i for i in sorted(rects) if not is_exact or problem.is_plain(i, rects[i])))
+        for kind, rects in zip(problem.sheets.kinds, problem.rects_of, strict=True)
+    )
+    return RectProblem(problem.outlines, sticks + sheets, tuple(s.limit for s in problem.sources))
+
+
+def sheets_bound(problem: JointProblem) -> Cost:
+    """What any plan costs at the least, ten-thousandths; 0 if scales do not tell or something is cut to length."""
+    if problem.is_cut_to_length:
+        return 0
+    try:
+        return lower_bound(as_sheets(problem, is_exact=False))
+    except NoSheets:
+        return 0  # scarce sources are the relaxation's to tell
+
+
+def _reaches(item: RectItem, across: int) -> bool:
+    """Whether a rectangle reaches right across a bar."""
+    return item.height == across or (item.turn == Turn.QUARTER and item.width == across)
