@@ -34,9 +34,12 @@ def most_worth(slabs: Sequence[Slab], source: Source, way: Way) -> int:
 def _rooms(source: Source, way: Way) -> Iterator[Size]:
     """(area of a room that no way to part the sheet exceeds, distance by which it and the pieces are enlarged).
 
-    The sheet as a whole always is one. If it must be parted, each blank enlarged by a kerf takes so much of the
-    sheet enlarged by one, and the share of that which is room for pieces grows with the blank: it is greatest
-    where the blank is as large as the bed.
+    The sheet as a whole always is one. If it must be parted, two more are known, as every blank loses its edges:
+
+    - By shares. Each blank enlarged by a kerf takes so much of the sheet enlarged by one, and the share of that
+      which is room for pieces grows with the blank: it is greatest where the blank is as large as the bed.
+    - By axes. Along one axis blanks side by side have no more room than `_along`, and the product of what holds
+      along x and along y holds for rectangles (Fekete and Schepers 2004, on conservative scales; from memory).
     """
     sheet = (source.length, width_of(source))
     margin = 2 * way.edge
@@ -45,10 +48,21 @@ def _rooms(source: Source, way: Way) -> Iterator[Size]:
     gain = way.between - margin
     if way.is_parted and gain < way.kerf:
         whole = _product(sheet, way.kerf, way.kerf)
-        yield (
-            max(whole * _product(b, gain, gain) // _product(b, way.kerf, way.kerf) for b in way.beds),
-            way.between,
-        )
+        shares = (whole * _product(b, gain, gain) // _product(b, way.kerf, way.kerf) for b in way.beds)
+        along = [
+            _along(s, max(beds), way.kerf, gain)
+            for s, beds in zip(sheet, zip(*way.beds, strict=True), strict=True)
+        ]
+        yield min(max(shares), along[0] * along[1]), way.between
+
+
+def _along(total: int, most: int, kerf: int, gain: int) -> int:
+    """The most that sum(blank + gain) can be of blanks a kerf apart in a length, none longer than `most`.
+
+    With the fewest blanks that use all of it, or with one less, each as long as can be; `gain` is below the kerf.
+    """
+    fewest = -(-(total + kerf) // (most + kerf))
+    return max(total + kerf - fewest * (kerf - gain), (fewest - 1) * (most + gain))
 
 
 def _product(sides: Size, more_x: int, more_y: int) -> int:

@@ -153,8 +153,19 @@ class _Stock:
 
     def _slabs(self, way: Way, parts: list[Part]) -> list[Slab]:
         able = (p for p in parts if way.saw is None or saw_turns(way.saw, p))
-        lies = ((p, flat_lies(p, self.source, way)) for p in able)
-        return [Slab(lie[0], self.prices.get(p.mark, 0), self.copies[p.mark]) for p, lie in lies if lie]
+        lies = [(p, lie) for p in able if (lie := flat_lies(p, self.source, way))]
+        if way.saw and self._is_sawn(way.saw, [p for p, _ in lies]):
+            return []
+        return [Slab(lie[0], self.prices.get(p.mark, 0), self.copies[p.mark]) for p, lie in lies]
+
+    def _is_sawn(self, saw: Saw, parts: list[Part]) -> bool:
+        """Whether all that a saw can cut from the bar in two dimensions is, one way round, as wide as the bar.
+
+        Then sawing it to length gives as much, and that is priced exactly: with W the width of the bar, the areas
+        (W + kerf) x (extent + kerf) have room only if the extents have.
+        """
+        sawn = {part.mark for part, _ in self.cuts.get(saw, ())}
+        return all(part.mark in sawn for part in parts)
 
     def sheet_breaches(self) -> Iterator[str]:
         """By which processes parts on one sheet, by area, could be worth more than allowed."""
