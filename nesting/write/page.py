@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 from pathlib import Path
@@ -21,7 +20,7 @@ from nesting.job import Part, Shop
 from nesting.offcuts import Use, offcuts_of, use_of
 from nesting.order import Order, order_of
 from nesting.plan import GroupPlan, Placed, Plan
-from nesting.saw_list import SawList, saw_list
+from nesting.saw_list import saw_list
 from nesting.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
 from nesting.write import sheet_words
 from nesting.write.hole_leaf import hole_notes
@@ -62,7 +61,8 @@ def page_html(plan: Plan) -> str:
         remarks=partial(_remarks, shop=plan.job.shop),
         offcuts=offcuts_of(saws),
         uses=[_uses(group) for group in plan.groups],
-        made=_made(plan, saws, sheet_list(plan)),
+        made=sheet_words.made_of(plan, saws, sheet_list(plan)),
+        origins=sheet_words.origins_of(saws, sheet_list(plan)),
         estimate=estimate_of(plan),
         cautions=cautions_of(plan),
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
@@ -162,33 +162,3 @@ def _uses(group: GroupPlan) -> list[tuple[str, Use]]:
     """Where the length of sticks and the area of sheets goes."""
     found = [("length of the sticks", use_of(group)), ("area of the sheets", sheet_words.area_use(group))]
     return [(what, use) for what, use in found if use.total]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Made:
-    """How many pieces of a part are made, and from which sticks and sheets, in words."""
-
-    count: int
-    origin: str
-
-
-def _made(plan: Plan, saws: SawList, sheets: SheetList) -> dict[str, _Made]:
-    """By mark."""
-    counts: dict[str, int] = {part.mark: 0 for part in plan.job.parts}
-    runs: dict[tuple[str, str], list[tuple[int, int]]] = {}
-    for what, laid in (("stick", saws.cut), ("sheet", sheets.cut)):
-        for each in laid:
-            for piece in each.layout.pieces:
-                counts[piece.mark] += each.layout.times
-                runs.setdefault((what, piece.mark), []).append(each.run)
-    return {
-        mark: _Made(
-            count=count,
-            origin="; ".join(
-                said
-                for what in ("stick", "sheet")
-                if (said := sheet_words.numbered(what, runs.get((what, mark), [])))
-            ),
-        )
-        for mark, count in counts.items()
-    }

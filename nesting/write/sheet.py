@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import io
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
@@ -17,6 +18,10 @@ _HEADER_ROW = 3
 _WIDEST = 34
 """Characters, so that a long note does not push the rest off the page: it goes on in the next line."""
 
+_AROUND = 6
+"""Pixels between a picture and the sides of its cell."""
+_PIXELS_A_CHARACTER = 7
+
 _PLACES = {"money": 2, "unit price": 4, "weight": 1, "percent": 2, "rate": 3, "hours": 2}
 
 
@@ -26,6 +31,27 @@ class Formula:
 
     text: str
     value: Decimal | float | str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A picture in a cell.
+
+    Parameters
+    ----------
+    png
+        A PNG file, `pixels` wide.
+    width, height
+        Pixels of the screen that it takes; a row is at most 545 pixels high.
+    said
+        What it shows, in words.
+    """
+
+    png: bytes
+    pixels: int
+    width: int
+    height: int
+    said: str
 
 
 Value: TypeAlias = str | int | float | Decimal | Formula | None
@@ -44,7 +70,7 @@ class Styles:
         head: dict[str, object] = {"bold": True, "bottom": 2, "text_wrap": True, "bg_color": "#DDE5E2"}
         kinds: dict[str, dict[str, object]] = {
             "": {},
-            "text": {"indent": 2, "text_wrap": True},
+            "text": {"indent": 1, "text_wrap": True},
             "money": {"num_format": money},
             "unit price": {"num_format": money + "##"},
             "weight": {"num_format": "#,##0.0"},
@@ -55,7 +81,7 @@ class Styles:
             "money sum": total | {"num_format": money},
             "weight sum": total | {"num_format": "#,##0.0"},
             "hours sum": total | {"num_format": "#,##0.00"},
-            "header": head | {"indent": 2},
+            "header": head | {"indent": 1},
             "number header": head | {"align": "right"},
             "title": {"bold": True, "font_size": 14},
             "remark": {"text_wrap": True},
@@ -86,6 +112,7 @@ class Sheet:
         self._ruled: set[int] = set()
         self._cells: dict[int, list[Cell]] = {}
         self._styled: dict[int, str] = {}
+        self._pictures: dict[int, tuple[int, Picture]] = {}
         self._set_up_print(job)
 
     @property
@@ -114,6 +141,11 @@ class Sheet:
         """Leave a row empty."""
         self._at += 1
 
+    def picture(self, column: int, picture: Picture) -> None:
+        """Put a picture into a column of the row that is written next; the row becomes as high as it, the column as
+        wide."""
+        self._pictures[self._at] = (column, picture)
+
     def rule_above(self, row: int) -> None:
         """Draw a line above a row that is written already, given by its number."""
         self._ruled.add(row - 1)
@@ -134,20 +166,24 @@ class Sheet:
                 )
         self.write(*cells, style="sum")
 
-    def finish(self, widest: int = _WIDEST) -> None:
-        """Put everything on the sheet, each column as wide as what it shows, up to `widest` characters."""
+    def finish(self, widest: int = _WIDEST, optional: Collection[str] = ()) -> None:
+        """Put everything on the sheet, each column as wide as what it shows, up to `widest` characters.
+
+        Columns named in `optional` are hidden if they hold nothing, so that the rest is printed larger.
+        """
         widths = [self._width(column, widest) for column in range(self._columns)]
+        hidden = {column for column in range(self._columns) if self._is_idle(column, optional)}
         first = self._cells.get(_HEADER_ROW + 1, [])
         for column in range(min(self._columns, len(first))):
             if _is_number(first[column]):
                 self._cells[_HEADER_ROW][column] = (_value(self._cells[_HEADER_ROW][column]), "number header")
         for row, cells in self._cells.items():
-            self._sheet.set_row(row, 3 + 13 * _lines(cells, widths))
+            self._sheet.set_row(row, max(3 + 13 * _lines(cells, widths), self._place_picture(row)))
             for column, cell in enumerate(cells):
                 self._put(row, column, cell)
         for column, width in enumerate(widths):
-            self._sheet.set_column(column, column, width)
-        self._across = sum(widths)
+            self._sheet.set_column(column, column, width, None, {"hidden": column in hidden})
+        self._across = sum(width for column, width in enumerate(widths) if column not in hidden)
         self._sheet.write_string(0, 0, clean(self._titles[0]), self._styles.formats["title"])
         self._sheet.write_string(1, 0, clean(self._titles[1]), self._styles.formats[""])
         self._sheet.print_area(0, 0, max(self._at - 1, _HEADER_ROW), max(self._columns - 1, 0))
@@ -175,7 +211,34 @@ class Sheet:
         for row, cells in self._cells.items():
             if row != _HEADER_ROW and column < len(cells) and self._styled[row] != "sum":
                 widest = max(widest, _shown_width(cells[column]))
-        return min(widest, most) + 4
+        pictured = [each.width for at, each in self._pictures.values() if at == column]
+        if pictured:
+            return (max(pictured) + 2 * _AROUND) / _PIXELS_A_CHARACTER
+        return min(widest, most) + 3
+
+    def _is_idle(self, column: int, optional: Collection[str]) -> bool:
+        """Whether a column may be hidden, and nothing stands in it."""
+        rows = [cells for row, cells in self._cells.items() if row != _HEADER_ROW and column < len(cells)]
+        return _value(self._cells[_HEADER_ROW][column]) in optional and not any(
+            _value(cells[column]) not in (None, "") for cells in rows
+        )
+
+    def _place_picture(self, row: int) -> float:
+        """Insert the picture of a row, if it has one; returns the points that it needs."""
+        if row not in self._pictures:
+            return 0.0
+        column, picture = self._pictures[row]
+        options = {
+            "image_data": io.BytesIO(picture.png),
+            "x_offset": _AROUND,
+            "y_offset": _AROUND,
+            "x_scale": picture.width / picture.pixels,
+            "y_scale": picture.width / picture.pixels,
+            "object_position": 1,
+            "description": picture.said,
+        }
+        self._sheet.insert_image(row, column, f"{row}.png", options)
+        return (picture.height + 2 * _AROUND) * 0.75
 
     def _put(self, row: int, column: int, cell: Cell) -> None:
         value, style = cell if isinstance(cell, tuple) else (cell, self._styled[row])
@@ -218,15 +281,20 @@ def _number(cell: Cell) -> float:
 
 def _lines(cells: list[Cell], widths: list[float]) -> int:
     """Lines that the longest text of a row takes in its column."""
-    return max(
-        ceil(_shown_width(cell) / (width - 3)) or 1 for cell, width in zip(cells, widths, strict=False)
-    )
+    return max(_lines_in(cell, width - 2) for cell, width in zip(cells, widths, strict=False))
+
+
+def _lines_in(cell: Cell, width: float) -> int:
+    """Lines that a cell takes; a text may have lines of its own."""
+    if _is_number(cell):
+        return ceil(_shown_width(cell) / width) or 1
+    return sum(ceil(len(line) / width) or 1 for line in str(_value(cell) or "").split("\n"))
 
 
 def _shown_width(cell: Cell) -> int:
     """Characters a cell takes, its currency left to the margin."""
     if not _is_number(cell):
-        return len(str(_value(cell) or ""))
+        return max(map(len, str(_value(cell) or "").split("\n")))
     style = cell[1].removesuffix(" sum") if isinstance(cell, tuple) else ""
     places = _PLACES.get(style, 0)
     return len(f"{_number(cell):,.{places}f}") + (2 if places else 0)

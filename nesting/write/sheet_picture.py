@@ -277,7 +277,8 @@ def _ground(sheet: Sheet, shop: Shop, window: Rect, whole: Rect) -> Iterator[Sha
     for blank in blanks_of(sheet) if layout.blanks else ():
         size = size_words(blank.rect.length, blank.rect.width, shop)
         name = f"blank {blank.number}"
-        yield Shape(kind="blank", place=blank.rect, title=f"{name}: {size}", text=name)
+        text = name if window == whole else ""
+        yield Shape(kind="blank", place=blank.rect, title=f"{name}: {size}", text=text)
 
 
 def _pieces(sheet: Sheet, job: Job) -> Iterator[Shape]:

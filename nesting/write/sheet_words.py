@@ -8,7 +8,8 @@ from itertools import groupby
 
 from nesting.job import Job, Part, Shop
 from nesting.offcuts import Use
-from nesting.plan import GroupPlan, Placed, Rect, SheetLayout
+from nesting.plan import GroupPlan, Layout, Placed, Plan, Rect, SheetLayout
+from nesting.saw_list import SawList
 from nesting.sheet_list import CutStep, Sheet, SheetList, cut_steps
 from nesting.words import counted, length_words, number_words
 from stock.material import Material
@@ -193,6 +194,31 @@ def _piece_rects(layout: SheetLayout) -> list[Rect]:
 
 def _offcut_rects(layout: SheetLayout) -> list[Rect]:
     return list(layout.offcuts)
+
+
+def made_of(plan: Plan, saws: SawList, sheets: SheetList) -> dict[str, int]:
+    """By mark, how many pieces sticks and sheets give together."""
+    counts = {part.mark: 0 for part in plan.job.parts}
+    layouts: list[Layout | SheetLayout] = [each.layout for each in saws.cut]
+    for layout in layouts + [each.layout for each in sheets.cut]:
+        for piece in layout.pieces:
+            counts[piece.mark] += layout.times
+    return counts
+
+
+def origins_of(saws: SawList, sheets: SheetList) -> dict[str, str]:
+    """By mark, from which sticks and sheets it comes: sticks 1–2; sheet 3."""
+    runs: dict[str, dict[str, list[tuple[int, int]]]] = {}
+    laid: list[tuple[str, tuple[int, int], Layout | SheetLayout]] = [
+        ("stick", each.run, each.layout) for each in saws.cut
+    ]
+    for what, run, layout in laid + [("sheet", each.run, each.layout) for each in sheets.cut]:
+        for piece in layout.pieces:
+            runs.setdefault(piece.mark, {}).setdefault(what, []).append(run)
+    return {
+        mark: "; ".join(numbered(what, found) for what, found in by_kind.items())
+        for mark, by_kind in runs.items()
+    }
 
 
 def numbered(what: str, runs: Sequence[tuple[int, int]]) -> str:

@@ -1,19 +1,23 @@
-"""plan.xlsx: buy, saw, parts, offcuts, cost and estimate, with live formulas that carry their computed values."""
+"""plan.xlsx: what the page says in tabs, with live formulas that carry their computed values."""
 
 from __future__ import annotations
 
 import io
+from collections.abc import Callable, Sequence
 from decimal import ROUND_CEILING, Decimal
+from typing import TypeAlias
 
 from xlsxwriter import Workbook
 
 from nesting.cautions import cautions_of, is_heavy
 from nesting.estimate import estimate_of
+from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
-from nesting.offcuts import offcuts_of, use_of
+from nesting.offcuts import Use, offcuts_of, use_of
 from nesting.order import Order, OrderLine, order_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList, Stick, saw_list
+from nesting.sheet_list import SheetList, sheet_list
 from nesting.words import (
     length_words,
     number_words,
@@ -26,8 +30,16 @@ from nesting.words import (
     weight_unit,
 )
 from nesting.write.estimate_sheet import write_estimate
+from nesting.write.plate_tabs import write_holes, write_plates
 from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value, clean
+from nesting.write.sheet_words import area_use, kept_rects, made_of, numbered, origins_of, size_words
 from stock.material import Material
+from stock.rack import RackPiece
+
+_SHARES = (
+    "Sticks used", "Sticks kept", "Sticks lost", "Sheets used", "Sheets kept", "Sheets lost",
+)  # fmt: skip
+"""Shares of the length of sticks and of the area of sheets."""
 
 
 def workbook_bytes(plan: Plan) -> bytes:
@@ -43,13 +55,20 @@ def workbook_bytes(plan: Plan) -> bytes:
     book = Workbook(stream, {"in_memory": True})
     book.set_properties({"title": clean(f"{plan.job.name}: plan"), "comments": f"Steelyard {plan.version}"})
     styles = Styles(book, plan.job.shop)
-    buy = _Buy(Sheet(book, styles, "buy", plan.job.name), plan, order)
-    saw = Sheet(book, styles, "saw", plan.job.name)
-    pieces = _write_saw(saw, plan, saws)
-    _write_parts(Sheet(book, styles, "parts", plan.job.name), plan, saws, pieces)
-    _write_offcuts(Sheet(book, styles, "offcuts", plan.job.name), plan, saws)
-    _write_cost(Sheet(book, styles, "cost", plan.job.name), plan, buy)
-    write_estimate(Sheet(book, styles, "estimate", plan.job.name), plan, estimate_of(plan), buy.all_steel())
+
+    def tab(name: str) -> Sheet:
+        return Sheet(book, styles, name, plan.job.name)
+
+    sheets = sheet_list(plan)
+    buy = _Buy(tab("buy"), plan, order)
+    made = [_write_saw(tab("saw"), plan, saws)] if saws.sticks else []
+    rows = write_plates(tab, plan, sheets)
+    made += [rows.count] if rows else []
+    _write_parts(tab("parts"), plan, saws, sheets, made)
+    write_holes(tab, plan, hole_list(plan))
+    _write_offcuts(tab("offcuts"), plan, saws, sheets)
+    _write_cost(tab("cost"), plan, buy)
+    write_estimate(tab("estimate"), plan, estimate_of(plan), buy.all_steel())
     book.close()
     return stream.getvalue()
 
@@ -66,7 +85,7 @@ class _Buy:
             "Material",
             "Grade",
             "Finish",
-            "Length",
+            "Size",
             "Count",
             "Price each",
             "Total",
@@ -100,7 +119,7 @@ class _Buy:
                 "To pay", *[None] * 6, (all_money, "money sum"), None, (all_weight, "weight sum"), style="sum"
             )
         self._rack()
-        sheet.finish()
+        sheet.finish(optional=("Grade", "Finish", "Lift", "Lead days", "Note"))
 
     def _line(self, line: OrderLine, lead_days: int | None) -> None:
         row, offer = self.sheet.row, line.offer
@@ -138,7 +157,7 @@ class _Buy:
             sheet.write(
                 f"rack {piece.id}",
                 *_named(piece.material),
-                length_words(piece.length, self.plan.job.shop),
+                _rack_size(piece, self.plan.job.shop),
                 1,
                 (piece.value, "unit price"),
                 None,
@@ -170,8 +189,12 @@ class _Buy:
         return f"SUMIF(buy!$L${first}:$L${last},{group},buy!${column}${first}:${column}${last})"
 
 
-def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> tuple[int, int]:
-    """Every stick with its stop settings; returns the first and last row that hold pieces."""
+Counting: TypeAlias = Callable[[str], str]
+"""Formula term: how many pieces of a tab carry the mark in a cell."""
+
+
+def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> Counting:
+    """Every stick with its stop settings; returns how its pieces are counted."""
     shop = plan.job.shop
     sheet.title(
         f"{plan.job.name}: saw list",
@@ -206,7 +229,8 @@ def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> tuple[int, int]:
             facts = [None] * len(facts)
         sheet.rule_above(row - len(rows) + 1)
     sheet.finish()
-    return first, max(first, sheet.row - 1)
+    marks, counts = (f"saw!${column}${first}:${column}${sheet.row - 1}" for column in "IK")
+    return lambda cell: f"SUMPRODUCT(EXACT({marks},{cell})*{counts})"
 
 
 def _stick_facts(stick: Stick, plan: Plan) -> list[Cell]:
@@ -232,80 +256,82 @@ def _square_text(stick: Stick, shop: Shop) -> str:
     return length_words(stick.layout.head, shop) if stick.layout.head else "clean end first"
 
 
-def _write_parts(sheet: Sheet, plan: Plan, saws: SawList, pieces: tuple[int, int]) -> None:
-    """Every mark: how many are needed and made, and which sticks they come from."""
+def _write_parts(
+    sheet: Sheet, plan: Plan, saws: SawList, sheets: SheetList, counting: Sequence[Counting]
+) -> None:
+    """Every mark: how many are needed and made, and which sticks and sheets they come from."""
     job, shop = plan.job, plan.job.shop
     carried = list(dict.fromkeys(name for part in job.parts for name, _ in part.carried))
     sheet.title(
-        f"{job.name}: parts", "Made counts the pieces of the saw sheet; change a count there and it follows."
+        f"{job.name}: parts",
+        "Made counts the pieces of the tabs before; change a count there and it follows.",
     )
+    optional = ("Grade", "Finish", "Width", "Ends", "Extra a", "Extra b", "Assembly", "Note")
     sheet.header(
-        "Mark", "Material", "Grade", "Finish", "Length", "Ends", "Needed", "Made", "Open",
-        f"Each {weight_unit(shop)}", f"All {weight_unit(shop)}", "From sticks", "Assembly", "Note", *carried,
+        "Mark", "Material", "Grade", "Finish", "Length", "Width", "Ends", "Extra a", "Extra b", "Needed",
+        "Made", "Open", f"Each {weight_unit(shop)}", f"All {weight_unit(shop)}", "From", "Assembly", "Note",
+        *carried,
     )  # fmt: skip
-    runs: dict[str, list[tuple[int, int]]] = {}
-    made: dict[str, int] = {}
-    for stick in saws.sticks:
-        for piece in stick.layout.pieces:
-            made[piece.mark] = made.get(piece.mark, 0) + stick.layout.times
-        for mark in {piece.mark for piece in stick.layout.pieces}:
-            runs.setdefault(mark, []).append(stick.run)
-    start, (top, bottom) = sheet.row, pieces
+    made, origins, start = made_of(plan, saws, sheets), origins_of(saws, sheets), sheet.row
     for part in job.parts:
-        row, needed, done = sheet.row, job.copies(part), made.get(part.mark, 0)
-        each, texts = shown_weight(part.material.weight_kg(part.extent), shop), dict(part.carried)
-        count = f"=SUMPRODUCT(EXACT(saw!$I${top}:$I${bottom},A{row})*saw!$K${top}:$K${bottom})"
+        row, needed, done = sheet.row, job.copies(part), made[part.mark]
+        each, texts = shown_weight(part.material.weight_kg(part.extent, part.width), shop), dict(part.carried)
         sheet.write(
             part.mark,
             *_named(part.material),
             length_words(part.length, shop),
+            None if part.width is None else length_words(part.width, shop),
             _ends_text(part),
+            *(length_words(extra, shop) if extra else None for extra in (part.extra_a, part.extra_b)),
             needed,
-            Formula(count, done),
-            Formula(f"=G{row}-H{row}", needed - done),
+            Formula("=" + "+".join(count(f"A{row}") for count in counting), done),
+            Formula(f"=J{row}-K{row}", needed - done),
             (each, "weight"),
-            (Formula(f"=G{row}*J{row}", needed * each), "weight"),
-            number_words(runs.get(part.mark, ())),
+            (Formula(f"=J{row}*M{row}", needed * each), "weight"),
+            origins.get(part.mark, ""),
             part.assembly,
             part.note,
             *(texts.get(name, "") for name in carried),
         )
-    sheet.totals(start, {"G": None, "H": None, "I": None, "K": "weight sum"})
-    sheet.finish()
+    sheet.totals(start, {"J": None, "K": None, "L": None, "N": "weight sum"})
+    sheet.finish(optional=optional)
 
 
-def _write_offcuts(sheet: Sheet, plan: Plan, saws: SawList) -> None:
+def _write_offcuts(sheet: Sheet, plan: Plan, saws: SawList, sheets: SheetList) -> None:
     """What is worth keeping."""
     shop = plan.job.shop
     unit = weight_unit(shop)
-    sheet.title(
-        f"{plan.job.name}: offcuts", f"Rests of {length_words(shop.keep_length, shop)} and longer are kept."
-    )
+    kept = f"Rests of {length_words(shop.keep_length, shop)} and longer are kept"
+    wide = f", of sheets if {length_words(shop.keep_width, shop)} wide" if sheets.sheets else ""
+    sheet.title(f"{plan.job.name}: offcuts", f"{kept}{wide}.")
     sheet.header(
-        "Material",
-        "Grade",
-        "Finish",
-        "Length",
-        "Count",
-        "Clean ends",
-        "From sticks",
-        f"Each {unit}",
-        f"All {unit}",
-    )
+        "Material", "Grade", "Finish", "Size", "Count", "Clean ends", "From", f"Each {unit}", f"All {unit}", "Lift"
+    )  # fmt: skip
     start = sheet.row
-    for offcut in offcuts_of(saws):
-        row, each = sheet.row, shown_weight(offcut.weight_kg, shop)
+
+    def write(
+        material: Material, size: str, count: int, clean_ends: int | None, origin: str, kg: float
+    ) -> None:
+        row, each = sheet.row, shown_weight(kg, shop)
         sheet.write(
-            *_named(offcut.material),
-            length_words(offcut.length, shop),
-            offcut.count,
-            offcut.clean_ends,
-            number_words(offcut.runs),
+            *_named(material),
+            size,
+            count,
+            clean_ends,
+            origin,
             (each, "weight"),
-            (Formula(f"=E{row}*H{row}", offcut.count * each), "weight"),
+            (Formula(f"=E{row}*H{row}", count * each), "weight"),
+            "two people" if is_heavy(kg, plan) else None,
         )
+
+    for rest in offcuts_of(saws):
+        size, origin = length_words(rest.length, shop), numbered("stick", rest.runs)
+        write(rest.material, size, rest.count, rest.clean_ends, origin, rest.weight_kg)
+    for rect in kept_rects(sheets):
+        size, origin = size_words(rect.length, rect.width, shop), numbered("sheet", rect.runs)
+        write(rect.material, size, rect.count, None, origin, rect.weight_kg)
     sheet.totals(start, {"E": None, "I": "weight sum"})
-    sheet.finish()
+    sheet.finish(optional=("Grade", "Finish", "Lift"))
 
 
 def _write_cost(sheet: Sheet, plan: Plan, buy: _Buy) -> None:
@@ -313,11 +339,11 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: _Buy) -> None:
     sheet.title(f"{plan.job.name}: cost", plan_proof_words(plan))
     sheet.header(
         "Group", "Material", "Steel", "Rack value", "Cost of plan", "Best possible, at least", "Above it",
-        "In", "How good", "Search", "Used", "Kept", "Lost",
+        "In", "How good", "Search", *_SHARES,
     )  # fmt: skip
     start = sheet.row
     for number, group in enumerate(plan.groups, 1):
-        row, use = sheet.row, use_of(group)
+        row = sheet.row
         steel = sum((line.total or Decimal(0) for line in group.purchases), Decimal(0))
         money: list[Cell] = [
             (Formula("=" + buy.steel(number), steel), "money"),
@@ -340,15 +366,20 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: _Buy) -> None:
             plan.job.shop.currency or "money" if group.priced else "kg",
             proof_words(group),
             stopped_words(group),
-            *((share / max(1, use.total), "percent") for share in (use.used, use.kept, use.lost)),
+            *(cell for use in (use_of(group), area_use(group)) for cell in _shares(use)),
         )
     for yard, what, fee in plan.fees:
         sheet.write(None, f"{yard}: {what}", (fee, "money"))
     to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
-    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * 10, style="sum")
-    sheet.finish()
+    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (7 + len(_SHARES)), style="sum")
+    sheet.finish(optional=_SHARES)
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
     sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])
+
+
+def _shares(use: Use) -> list[Cell]:
+    """What becomes parts, is kept and is lost; blank where there is nothing to share."""
+    return [(share / use.total, "percent") if use.total else None for share in (use.used, use.kept, use.lost)]
 
 
 def _gap_up(cost: Decimal, bound: Decimal) -> float:
@@ -362,8 +393,16 @@ def _named(material: Material) -> tuple[str, str, str]:
     return material.designation, material.grade, str(material.finish)
 
 
+def _rack_size(piece: RackPiece, shop: Shop) -> str:
+    if piece.width is None:
+        return length_words(piece.length, shop)
+    return size_words(piece.length, piece.width, shop)
+
+
 def _stick_text(line: OrderLine, plan: Plan) -> str:
     shop = plan.job.shop
+    if line.offer.width is not None:
+        return size_words(line.length, line.offer.width, shop)
     if line.cut_by_yard:
         return f"cut to {length_words(line.length, shop)}"
     text = stick_words(line.length, shop)
