@@ -7,11 +7,30 @@ from collections.abc import Sequence
 from nesting.plates.problem import RectItem, SheetKind
 
 
+def apart(kind: SheetKind) -> int:
+    """Least distance of any two pieces: between neighbouring blanks lie only a cut and two margins."""
+    steps = [
+        b.x + kind.near[0] - (a.x + a.width - kind.far[0])
+        for a in kind.blanks
+        for b in kind.blanks
+        if b.x >= a.x + a.width
+    ]
+    steps += [
+        b.y + kind.near[1] - (a.y + a.height - kind.far[1])
+        for a in kind.blanks
+        for b in kind.blanks
+        if b.y >= a.y + a.height
+    ]
+    return min([kind.between, *steps])
+
+
 def room_area(kind: SheetKind, between: int) -> int:
-    """Area of a kind's rooms, enlarged by `between` (at most the kind's own)."""
-    rooms = [(b.width, b.height) for b in kind.blanks] or [(kind.width, kind.height)]
+    """Area of the sheet less its margins, enlarged by `between` (at most `apart` of the kind).
+
+    Blanks do not count: so it holds for any way to part the sheet, and whoever verifies it need not know them.
+    """
     wide, high = (near + far - between for near, far in zip(kind.near, kind.far, strict=True))
-    return sum(max(0, w - wide) * max(0, h - high) for w, h in rooms)
+    return max(0, kind.width - wide) * max(0, kind.height - high)
 
 
 def item_area(item: RectItem, between: int) -> int:

@@ -10,7 +10,7 @@ import numpy as np
 from nesting.bars.pricing import Priced, Pricer
 from nesting.bars.problem import Pattern
 from nesting.bars.types import Ints
-from nesting.joint.area import item_area, most_worth, room_area
+from nesting.joint.area import apart, item_area, most_worth, room_area
 from nesting.joint.problem import JointProblem
 from nesting.plates.problem import Layout
 from nesting.plates.propose import Proposer
@@ -39,10 +39,11 @@ class JointPricer(Pricer):
         self._first = len(problem.sticks.stocks)
         self._proposer = Proposer(problem.sheets, seed)
         self._layouts: dict[Pattern, Layout] = {}
-        self._rooms = [room_area(kind, kind.between) for kind in problem.sheets.kinds]
+        gaps = [apart(kind) for kind in problem.sheets.kinds]
+        self._rooms = [room_area(kind, gap) for kind, gap in zip(problem.sheets.kinds, gaps, strict=True)]
         self._areas = [
-            {problem.rect_items[r]: item_area(problem.sheets.items[r], kind.between) for r in sorted(held)}
-            for kind, held in zip(problem.sheets.kinds, problem.sheets.fitting, strict=True)
+            {problem.rect_items[r]: item_area(problem.sheets.items[r], gap) for r in sorted(held)}
+            for gap, held in zip(gaps, problem.sheets.fitting, strict=True)
         ]
 
     def best(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:

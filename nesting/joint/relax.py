@@ -15,7 +15,7 @@ from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Pattern, Problem
 from nesting.bars.types import Floats, Ints
 from nesting.highs import INFINITY, quiet_highs
-from nesting.joint.area import item_area, room_area
+from nesting.joint.area import apart, item_area, room_area
 from nesting.joint.pricing import JointPricer
 from nesting.joint.problem import JointProblem
 from nesting.progress import Budget
@@ -153,7 +153,7 @@ class _AreaRow:
 
     def __init__(self, problem: JointProblem, items: frozenset[int]) -> None:
         kinds = [k for k, held in enumerate(_held(problem)) if held & items]
-        between = min(problem.sheets.kinds[k].between for k in kinds)
+        between = min(apart(problem.sheets.kinds[k]) for k in kinds)
         self.rooms = {k: room_area(problem.sheets.kinds[k], between) for k in kinds}
         self.areas: dict[int, int] = {}
         for r, i in enumerate(problem.rect_items):

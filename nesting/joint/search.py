@@ -10,7 +10,7 @@ import numpy as np
 from nesting.bars import solve as sticks_room
 from nesting.bars.columns import generate, reduced_cost
 from nesting.bars.construct import NoStock, fill_greedily
-from nesting.bars.counts import StickCounts, Undecided
+from nesting.bars.counts import Choice, StickCounts, Undecided
 from nesting.bars.dive import dive
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
@@ -23,7 +23,7 @@ from nesting.joint.pricing import JointPricer
 from nesting.joint.problem import JointProblem
 from nesting.joint.relax import Relaxation, relaxed_bound
 from nesting.plates import solve as sheets_room
-from nesting.plates.problem import Layout, NoSheets, Placed, SheetKind
+from nesting.plates.problem import Layout, NoSheets, Placed, RectProblem, SheetKind
 from nesting.progress import Budget, Unshown
 from stock.money import Cost
 
@@ -75,10 +75,9 @@ class JointSearch:
         """Go on until the problem is proved or the budget is over."""
         self.budget = budget
         self._first_plans()
-        if self._is_open() and self.problem.sticks.stocks:
+        if self._is_open():
             self._generate(40)
             self._combine(0.5)
-            self._lift()
         self._search_on()
         layouts = {p: self.pricer.layout(p) for p in self.solution if not self.problem.is_stick(p)}
         return JointAnswer(self.solution, self.cost, self.bound, self.searched, (), layouts)
@@ -95,24 +94,26 @@ class JointSearch:
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem))
         if self._is_open():
-            self._solve_as_sheets(0.25 if self.problem.sticks.stocks else 1.0)
+            self._solve_as_sheets(0.15)
 
     def _search_on(self) -> None:
-        """Improve from above until it is proved or the budget is over."""
-        size, known = 6, 0
+        """Improve from above and choose numbers from below, in turn, until they meet or the budget is over."""
+        effort, size, known = 0.2, 6, 0
         if not self.solution:
             self._search_for_any()
+        counts = self._counts()
         while self._is_open():
+            self._choose_counts(counts, effort)
             self._report("improving")
             for _ in range(3):
                 self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, 0.3, tries=2))
-            self._recut(size)
-            if len(self.master.patterns) > known + 150:
+            if len(self.master.patterns) > known + 100:
                 known = len(self.master.patterns)
-                self._combine(0.4)
+                self._combine(0.3)
+                self._recut(size)
             self._solve_as_sheets(0.15)
             self._settle_sticks(0.1)
-            size = 6 if size > 20 else size + 2
+            effort, size = 2 * effort, 6 if size > 20 else size + 2
             self._generate(5)
 
     def _search_for_any(self) -> None:
@@ -140,18 +141,13 @@ class JointSearch:
         found = combine(self.problem, ranked, self.demands, {}, self.cost, self.budget, seconds, nodes=200)
         return self._accept(found.solution)
 
-    def _recut(self, size: int) -> bool:
-        """Take some sticks and sheets apart, price their items anew, and combine them cheaper."""
-        won = False
+    def _recut(self, size: int) -> None:
+        """Take some sticks and sheets apart and combine their items cheaper."""
+        if not self._is_open() or sum(self.solution.values()) < 2:
+            return
         waste = {p: self._waste(p) for p in self.solution}
-        for _ in range(3):
-            if not self._is_open() or sum(self.solution.values()) < 2:
-                break
-            ranked = sorted(self.master.patterns, key=lambda p: (self._waste(p), p))[:_POOL]
-            won |= self._accept(
-                recut(self.problem, self.solution, ranked, waste, size, self.budget, self.rng)
-            )
-        return won
+        ranked = sorted(self.master.patterns, key=lambda p: (self._waste(p), p))[:_POOL]
+        self._accept(recut(self.problem, self.solution, ranked, waste, size, self.budget, self.rng))
 
     def _settle_sticks(self, share: float) -> None:
         """Solve the sticks of the best solution anew, by their own room."""
@@ -189,17 +185,22 @@ class JointSearch:
         if self.problem.is_cut_to_length or not self._is_open():
             return
         whole = as_sheets(self.problem, is_exact=True)
-        is_alone = not self.problem.sticks.stocks
-        budget = self.budget if is_alone else self.budget.share(share, Unshown(self.budget.progress))
         seed = int(self.rng.integers(2**31))
+        left = (
+            self.budget.seconds_left() if not self.budget.counted else 0.01 * (self.budget.steps_left() or 0)
+        )
         try:
-            answer = sheets_room.solve(whole, budget, seed, self._as_layouts())
+            answer = sheets_room.solve(
+                whole, self._slice(share * left), seed, self._as_layouts(), self.searched
+            )
         except NoSheets:
             return
-        if is_alone:
-            self._raise_bound(answer.bound)
+        self._accept_layouts(answer)
+
+    def _accept_layouts(self, answer: sheets_room.Answer) -> bool:
+        """Take over the sheets of an answer; whether its plan is cheaper."""
         self.master.add(self._of_layout(layout) for layout in answer.pool)
-        self._accept(dict(Counter(self._of_layout(layout) for layout in answer.layouts)))
+        return self._accept(dict(Counter(self._of_layout(layout) for layout in answer.layouts)))
 
     def _as_layouts(self) -> list[Layout]:
         """The best solution as layouts of sheets alone; none where it has something that these cannot show."""
@@ -228,29 +229,70 @@ class JointSearch:
         pieces = (replace(p, item=rects[p.item]) for p in layout.pieces)
         return self.pricer.add(Layout(kind, tuple(sorted(pieces))))
 
-    def _lift(self) -> None:
-        """A bound that knows about whole sticks and sheets: the cheapest numbers that all prices tried allow."""
-        if self.problem.is_cut_to_length:
-            return
+    def _counts(self) -> StickCounts | None:
+        """The numbers of sticks and sheets to choose; None where the cost does not follow from them."""
+        if self.problem.is_cut_to_length or not self._is_open():
+            return None
         counts = StickCounts(self.pricer)
         counts.add_cut(self.prices)
         counts.add_cut(np.array([i.length for i in self.problem.items], np.float64))
-        for _ in range(30):
-            if not self._is_open():
-                return
+        return counts
+
+    def _choose_counts(self, counts: StickCounts | None, effort: float) -> None:
+        """Choose numbers of sticks and sheets from below and pack them, until a packing is found or time is up.
+
+        As long as no choice was passed over, what is chosen is a bound; numbers that even the relaxation cannot pack
+        give a new cut. After a choice that no packing was found for, dearer ones are tried for a better plan only.
+
+        Parameters
+        ----------
+        effort
+            Seconds for each packing (hundredths: chunks of counted steps).
+        """
+        if counts is None:
+            return
+        counts.forget_refused()
+        is_bound, floor = True, self.searched
+        while self._is_open():
             self._report("counting sticks and sheets")
             try:
-                choice = counts.cheapest(self.searched, self.cost, self.budget)
+                choice = counts.cheapest(floor, self.cost, self.budget)
             except Undecided:
                 return
             if choice is None:
-                self._raise_bound(self.cost)
+                if is_bound:
+                    self._raise_bound(self.cost)
                 return
-            self._raise_bound(choice.cost)
+            if is_bound:
+                self._raise_bound(choice.cost)
             check = Relaxation(self.pricer, choice.counts, self._sticks_at_hand())
             lacking, prices, _ = check.solve(self.budget)
-            if lacking <= 1e-7 or not counts.add_cut(prices, choice.counts):
-                return
+            if lacking > 1e-7 and counts.add_cut(prices, choice.counts):
+                continue
+            if not self._pack(choice, effort):
+                counts.refuse(choice.counts)
+                is_bound = False
+                floor = choice.cost + max(self.problem.cost_step, (self.cost - choice.cost) // 4)
+
+    def _pack(self, choice: Choice, effort: float) -> bool:
+        """Look for a plan with at most so many sticks and sheets; whether one was found."""
+        whole = replace(as_sheets(self.problem, is_exact=True), limits=choice.counts)
+        seed = int(self.rng.integers(2**31))
+        try:
+            start = _within(self._as_layouts(), whole)
+            answer = sheets_room.solve(whole, self._slice(effort), seed, start, choice.cost)
+        except NoSheets:
+            return False
+        return self._accept_layouts(answer)
+
+    def _slice(self, seconds: float) -> Budget:
+        """So much of the budget, not shown; of a budget by steps a hundred steps a second."""
+        progress = Unshown(self.budget.progress)
+        if self.budget.counted:
+            steps = max(1, min(int(100 * seconds), self.budget.steps_left() or 0))
+            self.budget.spend(steps)
+            return Budget(None, steps, progress)
+        return Budget(min(seconds, self.budget.seconds_left()), None, progress)
 
     def _sticks_at_hand(self) -> list[Pattern]:
         """The patterns of sticks at hand."""
@@ -296,3 +338,16 @@ def _in_a_row(problem: JointProblem, pattern: Pattern, kind: SheetKind) -> Layou
             pieces.append(Placed(item, x, 0, extent, kind.height, is_turned))
             x += extent + kind.between
     return Layout(pattern.stock, tuple(pieces))
+
+
+def _within(layouts: list[Layout], whole: RectProblem) -> list[Layout]:
+    """As many of the layouts as the limits allow, fullest first."""
+    left = list(whole.limits)
+    kept = []
+    for layout in sorted(layouts, key=lambda x: -sum(p.width * p.height for p in x.pieces)):
+        source = whole.kinds[layout.kind].source
+        number = left[source]
+        if number is None or number > 0:
+            kept.append(layout)
+            left[source] = None if number is None else number - 1
+    return kept

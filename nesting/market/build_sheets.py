@@ -28,7 +28,7 @@ def joint_problem(
     found = [(at, s, way) for at, s in enumerate(supplied) if not s.rate[0] for way in sheet_ways(job, s.one)]
     made = [(rects.kind(at, s, way), way) for at, s, way in found]
     items = tuple(rects.items)
-    used = [(kind, way) for kind, way in made if _is_of_use(kind, items, supplied[kind.source].one)]
+    used = [(kind, way) for kind, way in made if _is_of_use(kind, way, items, supplied[kind.source].one)]
     sheets = RectProblem(items, tuple(kind for kind, _ in used), tuple(s.source.limit for s in supplied))
     outlines = tuple(rects.outline(k, supplied) for k in range(len(kinds)))
     across = tuple(width_of(supplied[stock.source].one) for stock in sticks.stocks)
@@ -124,11 +124,12 @@ def rect_of(region: Region) -> Rect:
     return Rect(region.x, region.y, region.width, region.height)
 
 
-def _is_of_use(kind: SheetKind, items: tuple[RectItem, ...], source: Source) -> bool:
-    """Whether something fits, and on a flat bar something that does not reach right across: that is sawn to length."""
+def _is_of_use(kind: SheetKind, way: SheetWay, items: tuple[RectItem, ...], source: Source) -> bool:
+    """Whether something fits, and on a flat bar that is sawn something narrower than the bar: the rest is no sheet."""
     fitting = [items[r] for r in kind.items if kind.holds(items[r])]
     return any(
         source.width is not None
+        or way.process != "saw"
         or (item.height != kind.height and (item.turn != Turn.QUARTER or item.width != kind.height))
         for item in fitting
     )

@@ -57,13 +57,17 @@ class Answer:
         return self.cost <= self.bound
 
 
-def solve(problem: RectProblem, budget: Budget, seed: int, start: Sequence[Layout] = ()) -> Answer:
+def solve(
+    problem: RectProblem, budget: Budget, seed: int, start: Sequence[Layout] = (), enough: Cost = 0
+) -> Answer:
     """Solve a problem until it is proved or the budget is over.
 
     Parameters
     ----------
     start
-        A plan to begin with, of just the demand; none if left out.
+        A plan to begin with, of the demand or a part of it; none if left out.
+    enough
+        A plan that costs no more ends the search; above 0, no bound is looked for.
 
     Raises
     ------
@@ -73,7 +77,7 @@ def solve(problem: RectProblem, budget: Budget, seed: int, start: Sequence[Layou
     _refuse_what_fits_nothing(problem)
     if not any(i.demand for i in problem.items):
         return Answer((), 0, 0)
-    return _Search(problem, budget, seed).run(start)
+    return _Search(problem, budget, seed, enough).run(start)
 
 
 def _refuse_what_fits_nothing(problem: RectProblem) -> None:
@@ -86,23 +90,26 @@ def _refuse_what_fits_nothing(problem: RectProblem) -> None:
 class _Search:
     """State of one solve."""
 
-    def __init__(self, problem: RectProblem, budget: Budget, seed: int) -> None:
+    def __init__(self, problem: RectProblem, budget: Budget, seed: int, enough: Cost) -> None:
         self.problem = problem
+        self.enough = enough
         self.budget = budget
         self.field = field_of(problem)
         self.chance = chance_of(seed)
         self.pool = Pool(problem, self.field)
         self.best = desk_for(self.field)
+        self.lost = float("inf")
         self.cost: Cost | None = None
         self.bound: Cost = 0
 
     def run(self, start: Sequence[Layout]) -> Answer:
-        self.bound = lower_bound(self.problem, thorough=False)
+        if not self.enough:
+            self.bound = lower_bound(self.problem, thorough=False)
         if start:
             self._take(desk_of(self.problem, self.field, start))
-        if self.cost is None:
+        if not start:
             self._start()
-        if len(self.problem.kinds) > 1 and not self._done():
+        if len(self.problem.kinds) > 1 and not self.enough and not self._done():
             self.bound = max(self.bound, lower_bound(self.problem))
         while not self._done():
             self._search_on()
@@ -114,7 +121,7 @@ class _Search:
         return Answer(layouts, self.cost, self.bound, self.pool.fullest(_HANDED))
 
     def _done(self) -> bool:
-        return self.budget.over() or (self.cost is not None and self.cost <= self.bound)
+        return self.budget.over() or (self.cost is not None and self.cost <= max(self.bound, self.enough))
 
     def _start(self) -> None:
         """Plans by plain rules: every measure of size with three rules of place; then one with chance in it."""
@@ -130,7 +137,7 @@ class _Search:
     def _fresh_plan(self) -> Desk:
         """A plan to search on from: the best one, or one by chance that prefers large pieces more or less."""
         desk = desk_for(self.field)
-        if self.cost is not None and fraction(self.chance) < 0.5:
+        if fraction(self.chance) < 0.5:
             _copy(self.best, desk)
             return desk
         worth: Floats = self.field.areas ** (1.0 + fraction(self.chance))
@@ -168,8 +175,10 @@ class _Search:
         self.pool.add(desk)
         kinds = desk.kind_of[: int(desk.sheets[0])].tolist()
         cost = sum(self.problem.kinds[k].cost for k in kinds)
-        if desk.sheet_of.min() < 0:
-            if self.cost is None:
+        lost = float(self.field.areas[desk.sheet_of < 0].sum())
+        if lost > 0.0:
+            if self.cost is None and lost < self.lost:
+                self.lost = lost
                 _copy(desk, self.best)
         elif self.cost is None or cost < self.cost:
             _copy(desk, self.best)
