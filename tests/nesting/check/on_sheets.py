@@ -192,3 +192,8 @@ def line_changed(plan: Plan, group: int, line: int, **changes: Any) -> Plan:
 def plain(plan: Plan) -> tuple[str, ...]:
     """Breaches without inch marks."""
     return tuple(b.replace('"', "") for b in check_plan(plan))
+
+
+def with_bound_of(plan: Plan, bound: Bound) -> Plan:
+    """The plan with the bound of its first group replaced."""
+    return group_with(plan, 0, bound=bound)
