@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from nesting.cautions import is_heavy
 from nesting.hole_list import PartHoles
@@ -27,8 +28,9 @@ from nesting.write.sheet_words import (
 )
 from stock.length import Unit, show_length
 
-_LINES_BESIDE = 24
+_LINES_BESIDE = 28
 """Lines that stand beside a picture; a list that is longer goes on below it."""
+_CHARACTERS_BESIDE = 44
 
 Tab = Callable[[str], Sheet]
 """Makes the tab of that name."""
@@ -67,11 +69,11 @@ def _write_sheets(tab: Sheet, plan: Plan, sheets: SheetList) -> None:
     shop = plan.job.shop
     tab.title(
         f"{plan.job.name}: sheets",
-        "Where the pieces lie: tab pieces. Straight cuts in order: tab cuts. Drawings: tab pictures.",
+        "Pieces in one sheet, and the share of its area that they use. More in the tabs pieces, cuts and pictures.",
     )
     tab.header(
-        "Sheet", "Alike", "Cut by", "Material", "Grade", "Finish", "From", "Size", "Pieces in one", "Blanks",
-        "Straight cuts", "Becomes parts", "Keep", f"Sheet {weight_unit(shop)}", "Lift", "Done",
+        "Sheet", "Alike", "Cut by", "Material", "Grade", "Finish", "From", "Size", "Pieces", "Blanks",
+        "Cuts", "Used", "Keep", f"Sheet {weight_unit(shop)}", "Lift", "Done",
     )  # fmt: skip
     for sheet in sheets.sheets:
         layout, material = sheet.layout, sheet.material
@@ -94,7 +96,7 @@ def _write_sheets(tab: Sheet, plan: Plan, sheets: SheetList) -> None:
             "two people" if is_heavy(sheet.weight_kg, plan) else None,
             None,
         )
-    tab.finish(optional=("Grade", "Finish", "Blanks", "Straight cuts", "Keep", "Lift"))
+    tab.finish(optional=("Grade", "Finish", "Blanks", "Cuts", "Keep", "Lift"))
 
 
 def _write_pieces(tab: Sheet, plan: Plan, sheets: SheetList) -> PieceRows:
@@ -169,7 +171,7 @@ def _write_pictures(tab: Sheet, plan: Plan, sheets: SheetList) -> None:
             _write_picture(
                 tab, name, detail, f"The pieces of sheet {name} once more, larger", ["once more, larger"]
             )
-    tab.finish(widest=44)
+    tab.finish(widest=_CHARACTERS_BESIDE)
 
 
 def _write_picture(tab: Sheet, name: str, drawn: SheetPicture, said: str, lines: Sequence[str]) -> None:
@@ -181,10 +183,25 @@ def _write_picture(tab: Sheet, name: str, drawn: SheetPicture, said: str, lines:
         said=said,
     )
     tab.picture(1, picture)
-    tab.write(name, None, "\n".join(lines[:_LINES_BESIDE]))
+    first, *more = _stacks(lines)
+    tab.write(name, None, first)
     tab.rule_above(tab.row - 1)
-    for at in range(_LINES_BESIDE, len(lines), _LINES_BESIDE):
-        tab.write(name, None, "\n".join(lines[at : at + _LINES_BESIDE]))
+    for stack in more:
+        tab.write(name, None, stack)
+
+
+def _stacks(lines: Sequence[str]) -> list[str]:
+    """Lines in as many cells as they need, because a row can only be so high."""
+    stacks: list[list[str]] = [[]]
+    left = _LINES_BESIDE
+    for line in lines:
+        needs = ceil(len(line) / _CHARACTERS_BESIDE) or 1
+        if needs > left:
+            stacks.append([])
+            left = _LINES_BESIDE
+        stacks[-1].append(line)
+        left -= needs
+    return ["\n".join(stack) for stack in stacks]
 
 
 def _on_it(sheet: Plate, plan: Plan) -> list[str]:

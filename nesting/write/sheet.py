@@ -208,13 +208,17 @@ class Sheet:
     def _width(self, column: int, most: int) -> float:
         """Characters that the longest text of a column takes; of a head, which may wrap, its longest word."""
         widest = max(len(word) for word in str(_value(self._cells[_HEADER_ROW][column])).split())
-        for row, cells in self._cells.items():
-            if row != _HEADER_ROW and column < len(cells) and self._styled[row] != "sum":
-                widest = max(widest, _shown_width(cells[column]))
+        shown = [
+            cells[column]
+            for row, cells in self._cells.items()
+            if row != _HEADER_ROW and column < len(cells) and self._styled[row] != "sum"
+        ]
+        widest = max([widest, *map(_shown_width, shown)])
         pictured = [each.width for at, each in self._pictures.values() if at == column]
         if pictured:
             return (max(pictured) + 2 * _AROUND) / _PIXELS_A_CHARACTER
-        return min(widest, most) + 3
+        padding = 2 if all(isinstance(_value(cell), str | None) for cell in shown) else 3
+        return min(widest, most) + padding
 
     def _is_idle(self, column: int, optional: Collection[str]) -> bool:
         """Whether a column may be hidden, and nothing stands in it."""
@@ -281,7 +285,7 @@ def _number(cell: Cell) -> float:
 
 def _lines(cells: list[Cell], widths: list[float]) -> int:
     """Lines that the longest text of a row takes in its column."""
-    return max(_lines_in(cell, width - 2) for cell, width in zip(cells, widths, strict=False))
+    return max(_lines_in(cell, width - 1.5) for cell, width in zip(cells, widths, strict=False))
 
 
 def _lines_in(cell: Cell, width: float) -> int:

@@ -372,7 +372,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: _Buy) -> None:
         sheet.write(None, f"{yard}: {what}", (fee, "money"))
     to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
     sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (7 + len(_SHARES)), style="sum")
-    sheet.finish(optional=_SHARES)
+    sheet.finish(widest=24, optional=_SHARES)
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
     sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])
 

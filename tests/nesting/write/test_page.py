@@ -18,16 +18,20 @@ from nesting.words import number_words
 from nesting.write.page import page_html
 from nesting.write.picture import PAGE, PHONE, pictures_of
 from tests.nesting.made import inch_plan, lay, metric_plan, mixed_plan
+from tests.nesting.made_sheets import plate_plan
+from tests.nesting.write.crowded import crowded_plan
 
 PLANS = pytest.mark.parametrize(
-    "plan", [inch_plan(), metric_plan(), mixed_plan()], ids=lambda plan: plan.job.name
+    "plan",
+    [inch_plan(), metric_plan(), mixed_plan(), plate_plan(), crowded_plan()],
+    ids=lambda plan: plan.job.name[:12],
 )
 
 
 class _Reader(HTMLParser):
     """Collects tags, attributes and text, and minds that every tag is closed in turn."""
 
-    void = frozenset({"meta", "br", "rect", "line", "circle"})
+    void = frozenset({"meta", "br", "rect", "line", "circle", "path"})
 
     def __init__(self, text: str) -> None:
         super().__init__()
@@ -73,9 +77,9 @@ def test_the_first_words_answer_what_to_buy_what_it_costs_and_how_good_it_is(pla
     """All three before the first heading."""
     top = " ".join(_Reader(page_html(plan).split("<h2>")[0]).said)
     assert "Buy" in top
-    assert re.search(r"\d sticks?", top)
+    assert re.search(r"\d (stick|sheet)s?", top)
     assert "Pay" in top
-    assert "no prices yet" in top or "$" in top
+    assert "no prices yet" in top or plan.job.shop.currency in top.partition("Pay")[2]
     assert "proved" in top or "within" in top
 
 
