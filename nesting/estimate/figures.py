@@ -13,12 +13,18 @@ from nesting.job import Shop, Unit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measures:
-    """The units that a shop counts cuts, surface and paint in.
+    """The units that a shop counts cuts, feeds, surface and paint in.
 
     Parameters
     ----------
     cut, cut_mm2
         Unit of the metal area of a cut, and how many mm2 it is.
+    run, run_m
+        Unit of the length of all cuts together, and how many m it is.
+    feed, feed_mm
+        Unit of the feed of a torch, and how many mm a minute it is.
+    speed, speed_m
+        Unit of the speed of a drill's edge, and how many m a minute it is.
     surface, surface_m2
         Unit of surface, and how many m2 it is.
     paint, film
@@ -29,6 +35,12 @@ class Measures:
 
     cut: str
     cut_mm2: float
+    run: str
+    run_m: float
+    feed: str
+    feed_mm: float
+    speed: str
+    speed_m: float
     surface: str
     surface_m2: float
     paint: str
@@ -40,6 +52,12 @@ _MEASURES: dict[Unit, Measures] = {
     "in": Measures(
         cut="in²",
         cut_mm2=645.16,
+        run="ft",
+        run_m=0.3048,
+        feed="in/min",
+        feed_mm=25.4,
+        speed="ft/min",
+        speed_m=0.3048,
         surface="ft²",
         surface_m2=0.09290304,
         paint="gal",
@@ -47,7 +65,19 @@ _MEASURES: dict[Unit, Measures] = {
         spread=Fraction(231 * 1000, 144),  # a US gallon is 231 cubic inches
     ),
     "mm": Measures(
-        cut="mm²", cut_mm2=1.0, surface="m²", surface_m2=1.0, paint="L", film="µm", spread=Fraction(1000)
+        cut="mm²",
+        cut_mm2=1.0,
+        run="m",
+        run_m=1.0,
+        feed="mm/min",
+        feed_mm=1.0,
+        speed="m/min",
+        speed_m=1.0,
+        surface="m²",
+        surface_m2=1.0,
+        paint="L",
+        film="µm",
+        spread=Fraction(1000),
     ),
 }
 

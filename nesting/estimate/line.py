@@ -20,9 +20,10 @@ class Line:
     operation
         What is paid for or done.
     kind
-        "work" is hours at the labour rate; "machine" the hours of the saws at theirs.
+        "work" is hours at the labour rate; "machine" the hours of the saws and the torch at theirs, or a cut whose
+        time is not known.
     amount
-        Money to the cent; None: not known, because a price or rate is missing.
+        Money to the cent; None: not known, because a price, rate or feed is missing.
     hours
         Of work, to a hundredth; None: the line takes none.
     how

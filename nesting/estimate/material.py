@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from nesting.estimate.figures import cents, number_words
 from nesting.estimate.line import Line
-from nesting.order import Order
-from nesting.plan import GroupPlan, Plan
+from nesting.order import Order, OrderLine
+from nesting.plan import GroupPlan, Layout, Plan, SheetLayout
 from nesting.words import counted
 
 BOUGHT = "Material bought"
@@ -17,7 +17,7 @@ BOUGHT = "Material bought"
 
 def material_lines(plan: Plan, order: Order) -> list[Line]:
     """What the material costs, and the credit of offcuts if the shop set a share for it."""
-    lines = [*_bought(order), *_fees(plan), *_rack(order)]
+    lines = [*_bought(order), *_fees(plan), *_rack(plan)]
     if plan.job.shop.offcut_share:
         lines.append(_credit(plan))
     return lines
@@ -25,15 +25,22 @@ def material_lines(plan: Plan, order: Order) -> list[Line]:
 
 def _bought(order: Order) -> Iterator[Line]:
     priced = [line for line in order.lines if line.total is not None]
-    unpriced = sum(line.count for line in order.lines if line.total is None)
+    unpriced = [line for line in order.lines if line.total is None]
     if priced:
-        sticks = counted(sum(line.count for line in priced), "stick")
         total = sum((line.total or Decimal(0) for line in priced), Decimal(0))
-        how = f"{sticks} as on the buy list"
+        how = f"{_counted(priced)} as on the buy list"
         yield Line(operation=BOUGHT, kind="material", amount=total, how=how)
     if unpriced:
-        how = f"{counted(unpriced, 'stick')} as on the buy list; ask with inquiry.csv"
+        how = f"{_counted(unpriced)} as on the buy list; ask with inquiry.csv"
         yield Line(operation="Material without a price", kind="material", amount=None, how=how)
+
+
+def _counted(lines: list[OrderLine]) -> str:
+    """Sticks and sheets of these lines: 2 sticks and 3 sheets."""
+    sheets = sum(line.count for line in lines if line.offer.width is not None)
+    sticks = sum(line.count for line in lines) - sheets
+    counts = ((sticks, "stick"), (sheets, "sheet"))
+    return " and ".join(counted(count, what) for count, what in counts if count)
 
 
 def _fees(plan: Plan) -> Iterator[Line]:
@@ -43,9 +50,13 @@ def _fees(plan: Plan) -> Iterator[Line]:
         yield Line(operation="Delivery and minimum orders", kind="material", amount=total, how=how)
 
 
-def _rack(order: Order) -> Iterator[Line]:
-    if order.rack:
-        pieces = [take.piece for take in order.rack]
+def _rack(plan: Plan) -> Iterator[Line]:
+    taken = {
+        layout.source for group in plan.groups for layout in group.layouts if layout.source_kind == "rack"
+    }
+    taken |= {sheet.source for group in plan.groups for sheet in group.sheets if sheet.source_kind == "rack"}
+    if taken:
+        pieces = [piece for piece in plan.job.rack if piece.id in taken]
         total = cents(sum((piece.value for piece in pieces), Decimal(0)))
         free = sum(not piece.value for piece in pieces)
         how = f"{counted(len(pieces), 'piece')} at the value of the rack table"
@@ -55,13 +66,16 @@ def _rack(order: Order) -> Iterator[Line]:
 
 
 def _credit(plan: Plan) -> Line:
-    """Offcuts of bought sticks at the share of their price; those of the rack keep their value."""
+    """Offcuts of bought material at the share of their price; those of the rack keep their value."""
     shop = plan.job.shop
     worth = sum((_worth(plan, group) for group in plan.groups), Fraction(0))
     count = sum(layout.times for group in plan.groups for layout in group.layouts if layout.keep)
+    sheets = [layout for group in plan.groups for layout in group.sheets]
+    count += sum(layout.times * len(layout.offcuts) for layout in sheets)
+    by = "length, those of sheets for their area" if sheets else "length"
     how = (
         f"{counted(count, 'offcut')} kept: {number_words(100 * shop.offcut_share, shop)} % of the price for their "
-        "length, of a rack piece its value for the length; not part of what the layouts make cheapest"
+        f"{by}, of a rack piece its value in the same way; not part of what the layouts make cheapest"
     )
     return Line(operation="Credit for kept offcuts", kind="material", amount=-cents(worth), how=how)
 
@@ -70,12 +84,19 @@ def _worth(plan: Plan, group: GroupPlan) -> Fraction:
     prices = {(line.offer, line.length): line.unit_price for line in group.purchases}
     values = {piece.id: piece.value for piece in plan.job.rack}
     share, worth = Fraction(plan.job.shop.offcut_share), Fraction(0)
-    for layout in group.layouts:
-        if not layout.keep:
-            continue
-        part = Fraction(layout.rest * layout.times, layout.length)
+    for layout, part in _kept(group):
         if layout.source_kind == "rack":
             worth += part * Fraction(values[layout.source])
         else:
             worth += part * share * Fraction(prices[layout.source, layout.length] or 0)
     return worth
+
+
+def _kept(group: GroupPlan) -> Iterator[tuple[Layout | SheetLayout, Fraction]]:
+    """Layouts that leave something worth keeping, and how many sticks or sheets that comes to."""
+    for layout in group.layouts:
+        if layout.keep:
+            yield layout, Fraction(layout.rest * layout.times, layout.length)
+    for sheet in group.sheets:
+        area = sum(offcut.length * offcut.width for offcut in sheet.offcuts)
+        yield sheet, Fraction(area * sheet.times, sheet.length * sheet.width)

@@ -18,15 +18,32 @@ class Rates:
 
     Parameters
     ----------
-    labour_rate, machine_rate
-        Money for an hour of work, and for an hour that a saw runs; None: not said.
+    labour_rate, machine_rate, torch_rate
+        Money for an hour of work, and for an hour that a saw or the torch runs; None: not said.
     contingency, tax
         Percent.
     saw_rate
         Metal area cut in a minute, in2 or mm2, by a saw without a `rate` of its own. 2 in2/min: a light
         machine in a small shop takes 1 to 4 (from memory).
     seconds_per_piece, seconds_per_stick, seconds_per_stop
-        Handling at the saw (common practice, no source).
+        Handling at the saw, of plates at the shear and the torch too (common practice, no source).
+    seconds_per_sheet
+        Setting up a sheet, or a blank that lies on the torch bed by itself (common practice, no source).
+    seconds_per_shear_cut
+        One cut of the shear (common practice, no source).
+    torch_amps
+        Amperes of the plasma torch, by which its feed and pierces are taken (see `nesting.estimate.feed`).
+    torch_feed
+        mm a minute in every thickness, whatever unit the shop reads; None: by thickness.
+    pierce_seconds
+        To pierce any thickness; None: by thickness.
+    tip_price, tip_pierces
+        Money for one set of tips of the torch, and the pierces it lasts; None: not said.
+    drill_speed
+        Speed of a drill's edge in every metal, m a minute, whatever unit the shop reads; None: by the metal (see
+        `nesting.estimate.drill`).
+    seconds_per_hole, seconds_per_drilled_part
+        Setting the drill to a hole, and setting up a part to be drilled (common practice, no source).
     clean_rate, disc_area
         Surface freed from scale in an hour, and with one disc, ft2 or m2. A flap disc takes off the scale of
         0.5 to 2 m2 (from memory); the rest common practice, no source.
@@ -47,12 +64,23 @@ class Rates:
 
     labour_rate: Decimal | None = None
     machine_rate: Decimal | None = None
+    torch_rate: Decimal | None = None
     contingency: Decimal = Decimal(0)
     tax: Decimal = Decimal(0)
     saw_rate: Decimal = Decimal(2)
     seconds_per_piece: Decimal = Decimal(20)
     seconds_per_stick: Decimal = Decimal(120)
     seconds_per_stop: Decimal = Decimal(30)
+    seconds_per_sheet: Decimal = Decimal(300)
+    seconds_per_shear_cut: Decimal = Decimal(20)
+    torch_amps: Decimal = Decimal(45)
+    torch_feed: Decimal | None = None
+    pierce_seconds: Decimal | None = None
+    tip_price: Decimal | None = None
+    tip_pierces: Decimal | None = None
+    drill_speed: Decimal | None = None
+    seconds_per_hole: Decimal = Decimal(30)
+    seconds_per_drilled_part: Decimal = Decimal(60)
     clean_rate: Decimal = Decimal(20)
     disc_area: Decimal = Decimal(10)
     disc_price: Decimal | None = None

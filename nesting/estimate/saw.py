@@ -1,4 +1,4 @@
-"""Lines for the saws: how long the cuts take by the metal they go through, and the handling around them."""
+"""Lines for the saws: how long the cuts take by the metal they go through, and the handling of sticks around them."""
 
 from __future__ import annotations
 
@@ -10,10 +10,13 @@ from decimal import Decimal
 from nesting.estimate.figures import cents, hundredths_up, measures_of, number_words, work
 from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
+from nesting.estimate.straight import straight_work
 from nesting.job import Part, Saw, Shop
 from nesting.plan import Layout, Plan
 from nesting.saw_list import SawList
+from nesting.sheet_list import SheetList
 from nesting.words import counted, money_words
+from stock.length import to_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +27,11 @@ class _Cuts:
     area_mm2: float
 
 
-def saw_lines(plan: Plan, saws: SawList, rates: Rates) -> list[Line]:
-    """Cuts of each saw, handling, and what the saws themselves cost, if the shop said so."""
+def saw_lines(plan: Plan, saws: SawList, sheets: SheetList, rates: Rates) -> list[Line]:
+    """Cuts of each saw, handling of sticks, and what the saws themselves cost, if the shop said so."""
     shop = plan.job.shop
     parts = {part.mark: part for part in plan.job.parts}
-    cuts = {saw: _cuts(saw, saws, parts) for saw in plan.job.saws}
+    cuts = {saw: _cuts(saw, saws, sheets, parts) for saw in plan.job.saws}
     used = {saw: found for saw, found in cuts.items() if found.count}
     lines = [_cutting(saw, found, rates, shop) for saw, found in used.items()]
     if saws.cut:
@@ -78,7 +81,8 @@ def cut_seconds(area_mm2: float, rate_mm2: float) -> float:
     return 60 * area_mm2 / rate_mm2
 
 
-def _cuts(saw: Saw, saws: SawList, parts: Mapping[str, Part]) -> _Cuts:
+def _cuts(saw: Saw, saws: SawList, sheets: SheetList, parts: Mapping[str, Part]) -> _Cuts:
+    """Of sticks, and straight through sheets: there the length of the cut times the thickness."""
     count, area = 0, 0.0
     for block in saws.blocks:
         if block.saw != saw:
@@ -87,6 +91,11 @@ def _cuts(saw: Saw, saws: SawList, parts: Mapping[str, Part]) -> _Cuts:
             angles = cut_angles(stick.layout, parts)
             count += len(angles) * stick.layout.times
             area += stick.layout.times * sum(cut_area(block.material.area_mm2, angle) for angle in angles)
+    for sheet in sheets.straight:
+        if sheet.layout.saw == saw.name:
+            once = straight_work(sheet.layout)
+            count += sheet.layout.times * once.count
+            area += sheet.layout.times * once.length_mm * to_mm(sheet.material.thickness)
     return _Cuts(count, area)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -12,6 +13,7 @@ from nesting.estimate.rates import Rates
 from nesting.job import Part, Shop
 from nesting.plan import Plan
 from nesting.saw_list import SawList
+from nesting.sheet_list import SheetList
 from nesting.words import counted, money_words
 from stock.grade import Family
 from stock.material import Material
@@ -19,7 +21,7 @@ from stock.material import Material
 
 @dataclass(frozen=True, slots=True)
 class Areas:
-    """Outside surface of all pieces, m2.
+    """Outside surface of all pieces, m2; of a plate part both faces and its edges, of a bar without its ends.
 
     Parameters
     ----------
@@ -36,9 +38,9 @@ class Areas:
     painted: float
 
 
-def surface_lines(plan: Plan, saws: SawList, rates: Rates) -> list[Line]:
+def surface_lines(plan: Plan, saws: SawList, sheets: SheetList, rates: Rates) -> list[Line]:
     """Cleaning and paint, as far as the job needs them."""
-    areas, shop = areas_of(plan, saws), plan.job.shop
+    areas, shop = areas_of(plan, saws, sheets), plan.job.shop
     lines = []
     if areas.scaled:
         lines += [_cleaning(areas, rates, shop), _discs(areas, rates, shop)]
@@ -47,21 +49,28 @@ def surface_lines(plan: Plan, saws: SawList, rates: Rates) -> list[Line]:
     return lines
 
 
-def areas_of(plan: Plan, saws: SawList) -> Areas:
-    """The surface of every piece by what has to be done to it, ends left out."""
+def areas_of(plan: Plan, saws: SawList, sheets: SheetList) -> Areas:
+    """The surface of every piece by what has to be done to it."""
     parts = {part.mark: part for part in plan.job.parts}
     scaled = assumed = painted = 0.0
-    for stick in saws.cut:
-        for piece in stick.layout.pieces:
-            part = parts[piece.mark]
-            area = stick.layout.times * part.material.surface_m2(part.extent)
-            finish = _finish(part, stick.material)
-            if part.material.family is not Family.CARBON:
-                continue
-            scaled += area if finish in ("", "hot-rolled") else 0
-            assumed += area if not finish else 0
-            painted += area if finish != "galvanised" else 0
+    for mark, material, times in _pieces(saws, sheets):
+        part = parts[mark]
+        area = times * part.material.surface_m2(part.extent, part.width)
+        finish = _finish(part, material)
+        if part.material.family is not Family.CARBON:
+            continue
+        scaled += area if finish in ("", "hot-rolled") else 0
+        assumed += area if not finish else 0
+        painted += area if finish != "galvanised" else 0
     return Areas(scaled, assumed, painted)
+
+
+def _pieces(saws: SawList, sheets: SheetList) -> Iterator[tuple[str, Material, int]]:
+    """Mark, material it is cut from, and how often, of every piece in every layout."""
+    for stick in saws.cut:
+        yield from ((piece.mark, stick.material, stick.layout.times) for piece in stick.layout.pieces)
+    for sheet in sheets.cut:
+        yield from ((placed.mark, sheet.material, sheet.layout.times) for placed in sheet.layout.pieces)
 
 
 def coverage(solids: Decimal, film: Decimal, measures: Measures) -> float:
@@ -83,7 +92,7 @@ def coverage(solids: Decimal, film: Decimal, measures: Measures) -> float:
 
 
 def _finish(part: Part, source: Material) -> str:
-    """What the stick is said to be, or else what the part asks for."""
+    """What the stick or sheet is said to be, or else what the part asks for."""
     return source.finish or part.material.finish
 
 

@@ -1,4 +1,4 @@
-"""The rates of the estimate as the shop table gives them: money, percentages, seconds, areas, a film."""
+"""The rates of the estimate as the shop table gives them: money, percentages, seconds, speeds, areas, a film."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 
+from nesting.estimate.feed import AMPS
 from nesting.read.cells import Style, as_count, as_money, as_number, as_positive
 from nesting.read.grid import Cell
 from stock.errors import BadValue
@@ -73,6 +74,38 @@ def _loss(cell: Cell, style: Style) -> Decimal:
     return percent
 
 
+def _amps(cell: Cell, style: Style) -> Decimal:
+    text = cell.text.upper().removesuffix("AMPS").removesuffix("A").strip()
+    amps = as_number(replace(cell, text=text), style.decimal)
+    if amps < AMPS[0]:
+        raise BadValue(
+            f"{cell.text!r} is less than any feed is known for; write {AMPS[0]} or more, or set torch_feed"
+        )
+    return amps
+
+
+def _feed(cell: Cell, style: Style) -> Decimal:
+    """mm a minute; a bare number counts in/min in an inch job, else mm/min."""
+    return _speed(cell, style, _FEEDS, "in/min" if style.unit == "in" else "mm/min")
+
+
+def _edge_speed(cell: Cell, style: Style) -> Decimal:
+    """m a minute; a bare number counts ft/min in an inch job, else m/min."""
+    return _speed(cell, style, _EDGE_SPEEDS, "ft/min" if style.unit == "in" else "m/min")
+
+
+def _speed(cell: Cell, style: Style, units: dict[str, Decimal], bare: str) -> Decimal:
+    text = "".join(cell.text.lower().split())
+    unit = next((unit for unit in units if text.endswith(unit)), None)
+    if unit is None:
+        return as_positive(cell, style.decimal) * units[bare]
+    return as_positive(Cell(text.removesuffix(unit)), style.decimal) * units[unit]
+
+
+_FEEDS = {"in/min": Decimal("25.4"), "mm/min": Decimal(1), "cm/min": Decimal(10), "m/min": Decimal(1000)}
+_EDGE_SPEEDS = {"ft/min": Decimal("0.3048"), "m/min": Decimal(1)}
+
+
 def _film(cell: Cell, style: Style) -> Decimal:
     """Mil in an inch job, else micrometres; a unit that is written counts."""
     text = cell.text.lower().rstrip(".")
@@ -88,12 +121,23 @@ def _film(cell: Cell, style: Style) -> Decimal:
 RATES: dict[str, Convert] = {
     "labour_rate": _money,
     "machine_rate": _money,
+    "torch_rate": _money,
     "contingency": as_percent,
     "tax": as_percent,
     "saw_rate": _above_zero,
     "seconds_per_piece": _seconds,
     "seconds_per_stick": _seconds,
     "seconds_per_stop": _seconds,
+    "seconds_per_sheet": _seconds,
+    "seconds_per_shear_cut": _seconds,
+    "torch_amps": _amps,
+    "torch_feed": _feed,
+    "pierce_seconds": _seconds,
+    "tip_price": _money,
+    "tip_pierces": _above_zero,
+    "drill_speed": _edge_speed,
+    "seconds_per_hole": _seconds,
+    "seconds_per_drilled_part": _seconds,
     "clean_rate": _above_zero,
     "disc_area": _above_zero,
     "disc_price": _money,

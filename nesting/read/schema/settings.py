@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from nesting.read.schema.kinds import Column, Setting, Table
-from nesting.read.schema.shared import NOT_YET
 
 SHOP = Table(
     name="shop",
@@ -20,6 +19,49 @@ SHOP = Table(
         Column(
             name="note", others=("notes", "remark", "explanation", "comment"), explanation="For you alone."
         ),
+    ),
+)
+
+PLATE_SETTINGS = (
+    Setting(
+        name="processes",
+        example="torch",
+        others=("process", "plate processes"),
+        explanation="What you cut plates with: torch, saw, shear, parted by commas; flat bars are sawn in any case.",
+    ),
+    Setting(
+        name="torch_kerf",
+        others=("torch kerf width", "plasma kerf"),
+        explanation="Width that the torch burns away; blank: 1/16 in or 1.5 mm. Measure it on a test cut.",
+    ),
+    Setting(
+        name="clearance",
+        others=("part clearance", "web"),
+        explanation="Least distance between parts that the torch cuts, kerf included; blank: 1/4 in or 6 mm.",
+    ),
+    Setting(
+        name="edge",
+        others=("edge distance", "sheet edge"),
+        explanation="Least distance of such a part from the edge of the sheet; blank: 1/4 in or 6 mm.",
+    ),
+    Setting(
+        name="bed",
+        others=("torch bed", "table size"),
+        explanation="Largest piece the torch table takes, such as 24 x 24; larger sheets are parted first. Blank: any.",
+    ),
+    Setting(
+        name="keep_width",
+        others=("keep width", "narrowest offcut"),
+        explanation="Least width of a plate offcut worth keeping; blank: 4 in or 100 mm.",
+    ),
+    Setting(
+        name="shear_trim",
+        explanation="Taken off the edges of a sheet that is not clean before it is sheared; blank: nothing.",
+    ),
+    Setting(
+        name="torch_hole",
+        others=("least torch hole",),
+        explanation="Least hole that the torch can cut, in thicknesses of the plate; blank: 1.5.",
     ),
 )
 
@@ -42,6 +84,10 @@ RATE_SETTINGS = (
         explanation="Money for an hour that a saw runs, beyond the work at it; blank: not counted.",
     ),
     Setting(
+        name="torch_rate",
+        explanation="Money for an hour that the torch cuts: gas, air, power; blank: not counted.",
+    ),
+    Setting(
         name="contingency",
         others=("reserve",),
         explanation="Percent on all lines of the estimate; blank: none.",
@@ -59,12 +105,59 @@ RATE_SETTINGS = (
         others=("cutting rate",),
         explanation="Metal area cut in a minute by a saw without its own rate, in2 or mm2; blank: 2 in2 or 1300 mm2.",
     ),
-    Setting(name="seconds_per_piece", explanation="Handling of one piece at the saw, seconds; blank: 20."),
+    Setting(
+        name="seconds_per_piece",
+        explanation="Handling of one piece at saw, shear or torch, seconds; blank: 20.",
+    ),
     Setting(name="seconds_per_stick", explanation="Handling of one stick at the saw, seconds; blank: 120."),
     Setting(
         name="seconds_per_stop",
         others=("seconds per stop move",),
         explanation="Moving the stop of the saw once, seconds; blank: 30.",
+    ),
+    Setting(
+        name="seconds_per_sheet",
+        others=("seconds per blank",),
+        explanation="Setting up one sheet, or one blank for the torch bed, seconds; blank: 300.",
+    ),
+    Setting(name="seconds_per_shear_cut", explanation="One cut of the shear, seconds; blank: 20."),
+    Setting(
+        name="torch_amps",
+        others=("amps", "amperes"),
+        explanation="Strength of the plasma torch, A, for its feed and pierces by thickness; blank: 45.",
+    ),
+    Setting(
+        name="torch_feed",
+        others=("cutting speed", "feed"),
+        explanation="Feed of the torch in every thickness, in/min or mm/min; blank: none, but one for each thickness.",
+    ),
+    Setting(
+        name="pierce_seconds",
+        others=("seconds per pierce",),
+        explanation="Piercing any thickness once, seconds; blank: none, but a time for each thickness.",
+    ),
+    Setting(
+        name="tip_price",
+        others=("price of a tip", "price of tips"),
+        explanation="Money for one set of tips of the torch; blank: tips are not counted.",
+    ),
+    Setting(
+        name="tip_pierces",
+        others=("pierces per tip",),
+        explanation="Pierces that one set of tips lasts; blank: tips are not counted.",
+    ),
+    Setting(
+        name="drill_speed",
+        others=("drilling speed",),
+        explanation="Speed of a drill's edge in every metal, ft/min or m/min; blank: none, but one for each metal.",
+    ),
+    Setting(
+        name="seconds_per_hole",
+        explanation="Setting the drill to one hole, beyond drilling it, seconds; blank: 30.",
+    ),
+    Setting(
+        name="seconds_per_drilled_part",
+        explanation="Setting up one part to be drilled, seconds; blank: 60.",
     ),
     Setting(
         name="clean_rate",
@@ -167,9 +260,6 @@ SETTINGS = (
         others=("offcut credit",),
         explanation="Share of its price that a kept offcut is worth in the estimate: 0.5, 50 %; blank: none.",
     ),
-    Setting(name="torch_kerf", explanation=NOT_YET, used=False),
-    Setting(name="clearance", explanation=NOT_YET, used=False),
-    Setting(name="edge", explanation=NOT_YET, used=False),
-    Setting(name="bed", explanation=NOT_YET, used=False),
+    *PLATE_SETTINGS,
     *RATE_SETTINGS,
 )

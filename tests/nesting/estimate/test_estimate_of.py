@@ -15,9 +15,11 @@ from nesting.job import Hole, Saw, Shop
 from nesting.plan import Plan
 from nesting.read.rates import RATES
 from nesting.read.schema import RATE_SETTINGS
+from stock.length import PER_INCH
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
+from tests.nesting.made_sheets import plate_plan
 
-PLANS = (inch_plan(), metric_plan(), mixed_plan())
+PLANS = (inch_plan(), metric_plan(), mixed_plan(), plate_plan())
 EACH = pytest.mark.parametrize("plan", PLANS, ids=lambda plan: plan.job.name)
 SET = {
     "labour_rate": "60",
@@ -28,6 +30,17 @@ SET = {
     "seconds_per_piece": "30",
     "seconds_per_stick": "180",
     "seconds_per_stop": "60",
+    "seconds_per_sheet": "240",
+    "seconds_per_shear_cut": "15",
+    "torch_rate": "12",
+    "torch_amps": "45",
+    "torch_feed": "2540",  # mm a minute, 100 in
+    "pierce_seconds": "1",
+    "tip_price": "24",
+    "tip_pierces": "100",
+    "drill_speed": "27.432",  # m a minute, 90 ft
+    "seconds_per_hole": "45",
+    "seconds_per_drilled_part": "90",
     "clean_rate": "25",
     "disc_area": "5",
     "disc_price": "6.50",
@@ -102,6 +115,75 @@ def test_a_whole_estimate_is_what_it_comes_to_by_hand() -> None:
     assert said["Tax"].how == "8.25 % of all lines above"
 
 
+def test_a_whole_estimate_of_plates_is_what_it_comes_to_by_hand() -> None:
+    """The press stand of `plate_plan`, every rate set.
+
+    Bought: 58.00 + 41.20 + 39.90 + 44.00 + 36.00 = 219.10; from the rack 6.50.
+    Credit, half of: 11.25/24 of 58.00 = 27.1875; the bar's rest 240 - 1/4 - 55 - 5/8 = 184.125 of 240 at 41.20,
+    31.608125; 23.9375/48 of 39.90 = 19.898047; 14.375 x 11.5 of 24 x 12 at 44.00, 25.256076; 27.75/48 of 36.00
+    = 20.8125. Together 124.762248, half 62.38.
+    Saw: the bar squared off and five pieces freed, 6 cuts of 4 x 1/4: 6 in2. The 1/2 in sheet: trims 2 x 12 and
+    2 x 23.5, cuts 11.5 + 9 + 9, together 7 cuts and 100.5 in x 1/2 = 50.25 in2. The ripped bar: 6 + 10 + 10 + 6 +
+    10 = 42 in x 1/2 = 21 in2, 5 cuts. 18 cuts, 77.25 in2; at 9 in2/min 8.5833 min = 0.1431 h, up to 0.15 h, x 60 =
+    9.00; the saw 0.15 x 5 = 0.75; blades 77.25 / 40 = 1.93125, up to 1.94, x 12 = 23.28.
+    Handling at the saw: 180 + 5 x 30 + 2 x 60 = 450 s = 0.125 h, up to 0.13 h, x 60 = 7.80.
+    Torch: 5 BP of 28 in, in each two holes of 9/16 (10 pi x 9/16 = 17.6715 in; 1/4 is less than 1.5 x 1/4, so
+    drilled), 2 LID of 84 in, parted over 30 in: 355.6715 in at 100 in/min 213.403 s; pierces 5 + 10 + 2 + 1 = 18 x
+    1 s. 231.403 s = 0.0643 h, up to 0.07 h, x 60 = 4.20; the torch 0.07 x 12 = 0.84; tips 0.18 x 24 = 4.32.
+    Handling of sheets: 5 sheets and a blank x 240, 5 + 1 + 1 + 2 + 3 pieces x 30, stops 9, 5 and 10, 2, 10, 2: 6 x
+    60; 2160 s = 0.60 h, x 60 = 36.00.
+    Drill: 90 ft/min. 1/4 in: 1375.099 turns x 0.004 = 5.50039 in/min; 1/4 + 0.3 x 1/4 = 0.325 in: 3.54519 s, 5
+    times. 1/2 in: 687.549 x 0.007 = 4.81285 in/min; 0.4 in: 4.98666 s, twice. 27.699 s + 7 x 45 + 7 x 90 = 972.699
+    s = 0.2702 h, up to 0.28 h, x 60 = 16.80.
+    Surface, in2: BP 2 (48 + 14/4) x 5 = 515; TAB 2 (20 + 9/4) x 3 = 133.5; STRAP, a bar without ends, 8.5 x 20 x 2
+    = 340; LID 2 (440 + 42 x 0.0747) x 2 = 1772.5496; RIB 2 (20 + 12/2) x 3 = 156; PAD 2 (45 + 14/2) x 2 = 208:
+    3125.0496 in2 = 21.701733 ft2. Cleaning / 25 = 0.868 h, up to 0.87 h, x 60 = 52.20. Discs / 5, up to 5, x 6.50 =
+    32.50. Painting 2 x / 120 = 0.3617 h, up to 0.37 h, x 60 = 22.20. Paint 43.403467 / 208.541667 / 0.8 = 0.26016,
+    up to 0.27 gal, x 48 = 12.96.
+    Sum: 219.10 + 6.50 - 62.38 + 9.00 + 7.80 + 0.75 + 23.28 + 4.20 + 0.84 + 4.32 + 36.00 + 16.80 + 52.20 + 32.50 +
+    22.20 + 12.96 = 386.07. Contingency 38.607 = 38.61. Tax on 424.68: 35.0361 = 35.04. Together 459.72.
+    """
+    estimate = estimate_of(_with(plate_plan(), SET, offcut_share=Decimal("0.5")))
+    assert [
+        (line.operation, str(line.amount), line.hours and str(line.hours)) for line in estimate.lines
+    ] == [
+        ("Material bought", "219.10", None),
+        ("Material from the rack", "6.50", None),
+        ("Credit for kept offcuts", "-62.38", None),
+        ("Cutting, band saw", "9.00", "0.15"),
+        ("Handling at the saw", "7.80", "0.13"),
+        ("Saws running", "0.75", None),
+        ("Blades", "23.28", None),
+        ("Cutting, torch", "4.20", "0.07"),
+        ("Torch running", "0.84", None),
+        ("Torch tips", "4.32", None),
+        ("Handling of sheets", "36.00", "0.60"),
+        ("Drilling", "16.80", "0.28"),
+        ("Taking off mill scale", "52.20", "0.87"),
+        ("Cleaning discs", "32.50", None),
+        ("Painting", "22.20", "0.37"),
+        ("Paint", "12.96", None),
+        ("Contingency", "38.61", None),
+        ("Tax", "35.04", None),
+    ]
+    assert (str(estimate.total), str(estimate.hours), estimate.unknown) == ("459.72", "2.47", ())
+    said = _lines(estimate)
+    assert said["Material bought"].how == "2 sticks and 3 sheets as on the buy list"
+    assert said["Credit for kept offcuts"].how.startswith(
+        "5 offcuts kept: 50 % of the price for their length, those"
+    )
+    assert said["Cutting, band saw"].how == "18 cuts through 77.2 in² of metal at 9 in² a minute"
+    assert said["Cutting, torch"].how == (
+        "sheet 14 ga: 16.5 ft of cut at 100 in/min and 3 pierces of 1.00 s; "
+        "plate 1/4: 13.1 ft of cut at 100 in/min and 15 pierces of 1.00 s"
+    )
+    assert said["Torch tips"].how == "18 pierces at 100 a set: 0.18 × $24.00"
+    assert (
+        said["Handling of sheets"].how == "6 sheets and blanks × 240 s, 12 pieces × 30 s, 6 stop moves × 60 s"
+    )
+    assert said["Drilling"].how == "0.462 min of drilling at 90.0 ft/min, 7 holes × 45 s, 7 parts × 90 s"
+
+
 @EACH
 def test_no_money_is_invented(plan: Plan) -> None:
     """Without rates hours have no money, and the total is what the yards and the rack ask for."""
@@ -109,6 +191,7 @@ def test_no_money_is_invented(plan: Plan) -> None:
     assert all(line.amount is None for line in estimate.lines if line.kind in ("work", "supply"))
     assert all(line.hours for line in estimate.lines if line.kind == "work")
     rack = {layout.source for each in plan.groups for layout in each.layouts if layout.source_kind == "rack"}
+    rack |= {sheet.source for each in plan.groups for sheet in each.sheets if sheet.source_kind == "rack"}
     values = sum((piece.value for piece in plan.job.rack if piece.id in rack), Decimal(0))
     assert estimate.total == plan.total + values
     assert "No labour_rate is set" in " ".join(estimate.notes)
@@ -133,7 +216,7 @@ def test_the_explanations_name_the_starting_values_that_are_taken() -> None:
             value = getattr(rates, setting.name)
             assert (
                 (str(value) in blank) if value else ("not" in blank or "none" in blank or "without" in blank)
-            )
+            ), setting.name
 
 
 @EACH
@@ -143,8 +226,22 @@ def test_the_report_says_what_the_layout_does_not_minimise_and_what_is_left_out(
     assert "no part of that" in notes
     assert "Not in it: design, fitting, welding" in notes
     assert "rated for the machine's speed" in notes
-    drilled = replace(plan, job=replace(plan.job, holes=(Hole(mark="x", x=1, y=1, diameter=1),)))
-    assert "drilling of the 1 hole of" in " ".join(estimate_of(drilled).notes)
+    assert ("Torch: combustibles 35 ft" in notes) == any(
+        sheet.process == "torch" for each in plan.groups for sheet in each.sheets
+    )
+    assert ("no gloves or loose sleeves at the spindle" in notes) == bool(plan.job.holes)
+
+
+@EACH
+def test_holes_in_bars_are_drilled(plan: Plan) -> None:
+    """One more hole in every copy of the first bar part: a line for it, and the caution."""
+    part = next(part for part in plan.job.parts if not part.is_plate)
+    hole = Hole(mark=part.mark, x=PER_INCH, y=PER_INCH, diameter=PER_INCH // 2)
+    estimate = estimate_of(replace(plan, job=replace(plan.job, holes=(*plan.job.holes, hole))))
+    line, before = _lines(estimate)["Drilling"], _lines(estimate_of(plan)).get("Drilling")
+    assert line.hours is not None
+    assert line.hours > (Decimal(0) if before is None or before.hours is None else before.hours)
+    assert "no gloves or loose sleeves at the spindle" in " ".join(estimate.notes)
 
 
 def test_a_saw_that_says_its_rate_is_counted_at_it() -> None:
