@@ -102,10 +102,6 @@ def _speed(cell: Cell, style: Style, units: dict[str, Decimal], bare: str) -> De
     return as_positive(Cell(text.removesuffix(unit)), style.decimal) * units[unit]
 
 
-_FEEDS = {"in/min": Decimal("25.4"), "mm/min": Decimal(1), "cm/min": Decimal(10), "m/min": Decimal(1000)}
-_EDGE_SPEEDS = {"ft/min": Decimal("0.3048"), "m/min": Decimal(1)}
-
-
 def _film(cell: Cell, style: Style) -> Decimal:
     """Mil in an inch job, else micrometres; a unit that is written counts."""
     text = cell.text.lower().rstrip(".")
@@ -117,6 +113,18 @@ def _film(cell: Cell, style: Style) -> Decimal:
             return film * Decimal("25.4") if unit == "in" else film / Decimal("25.4")
     return as_positive(cell, style.decimal)
 
+
+_FEEDS = {
+    "in/min": Decimal("25.4"),
+    "ipm": Decimal("25.4"),
+    "mm/min": Decimal(1),
+    "cm/min": Decimal(10),
+    "m/min": Decimal(1000),
+}
+"""Units of the feed of a torch, in mm a minute; what ends like another stands before it."""
+
+_EDGE_SPEEDS = {"ft/min": Decimal("0.3048"), "sfm": Decimal("0.3048"), "m/min": Decimal(1)}
+"""Units of the speed of a drill's edge, in m a minute."""
 
 RATES: dict[str, Convert] = {
     "labour_rate": _money,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 
@@ -33,6 +34,34 @@ def test_weigh_takes_plates_with_a_width_and_grades_with_their_density(console: 
     said = console("weigh", "plate 10", "1000", "500", "--unit", "mm", "--grade", "304")
     assert said.code == 0
     assert any(line.startswith("  weight") and line.endswith("39.500 kg") for line in said.out)
+
+
+@pytest.mark.parametrize(
+    ("words", "piece", "pounds", "kg", "square_feet"),
+    [
+        (("plate 1/4", "96", "48"), '96" x 48"', 326.7, 148.2, 64.5),
+        (("sheet 16 ga", "96", "48"), '96" x 48"', 80.0, 36.29, 64.12),
+        (("plate 10", "1000", "500", "--unit", "mm"), "1000 mm x 500 mm", 86.53, 39.25, 11.09),
+        (("plate 3/8", "8", "6"), '8" x 6"', 5.105, 2.315, 0.7396),
+    ],
+)
+def test_weigh_tells_a_plate_part_by_its_area(
+    console: Console, words: tuple[str, ...], piece: str, pounds: float, kg: float, square_feet: float
+) -> None:
+    """4 x 8 ft of 1/4 in: 326.7 lb (published, as a lifting check); 16 ga by its gauge 2.5 lb/ft2 (15 U.S.C. 206) x
+    32 = 80 lb; 10 mm: 78.5 kg/m2 (derived from 7850 kg/m3) x 0.5; 3/8: 15.3 lb/ft2 x 1/3. The plate weights hold
+    within 0.1 %: 7850 kg/m3 and 490 lb/ft3 (7849) are both in use. Surface: both faces and the edges."""
+    said = console("weigh", *words)
+    assert said.code == 0
+    at = said.out.index(f"piece of {piece}")
+    shown = [
+        [float(word.replace(",", "")) for word in re.findall(r"[\d,.]*\d", line)]
+        for line in said.out[at + 1 :]
+    ]
+    (shown_pounds, shown_kg), (shown_feet, _) = shown[0], shown[1][:2]
+    assert shown_pounds == pytest.approx(pounds, rel=1e-3)
+    assert shown_kg == pytest.approx(kg, rel=1e-3)
+    assert shown_feet == pytest.approx(square_feet, rel=1e-3)
 
 
 @pytest.mark.parametrize(

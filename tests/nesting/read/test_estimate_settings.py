@@ -45,6 +45,34 @@ def test_a_film_may_be_written_in_the_other_unit(tmp_path: Path) -> None:
     assert dict(metric.rates) == {"paint_film": Decimal("50.8")}
 
 
+@pytest.mark.parametrize(
+    ("units", "row", "kept"),
+    [
+        ("in", "torch_feed,100", {"torch_feed": Decimal(2540)}),
+        ("in", "feed,2.5 m/min", {"torch_feed": Decimal(2500)}),
+        ("in", "torch feed,60 ipm", {"torch_feed": Decimal(1524)}),
+        ("mm", "torch_feed,1800", {"torch_feed": Decimal(1800)}),
+        ("mm", "torch_feed,70 in / min", {"torch_feed": Decimal(1778)}),
+        ("mm", "torch_feed,180 cm/min", {"torch_feed": Decimal(1800)}),
+        ("in", "drill_speed,90", {"drill_speed": Decimal("27.432")}),
+        ("in", "drill_speed,30 m/min", {"drill_speed": Decimal(30)}),
+        ("mm", "drill_speed,30", {"drill_speed": Decimal(30)}),
+        ("mm", "drilling speed,100 sfm", {"drill_speed": Decimal("30.48")}),
+        ("in", "amps,65 A", {"torch_amps": Decimal(65)}),
+        ("in", "pierce_seconds,0.8 s", {"pierce_seconds": Decimal("0.8")}),
+        ("in", "tip_price,$24", {"tip_price": Decimal(24)}),
+        ("in", "tip_pierces,300", {"tip_pierces": Decimal(300)}),
+    ],
+)
+def test_torch_and_drill_are_kept_in_metric_units(
+    tmp_path: Path, units: str, row: str, kept: dict[str, Decimal]
+) -> None:
+    """A bare number counts the unit of the job: in/min or mm/min, ft/min or m/min. 1 in is 25.4 mm, 1 ft 0.3048 m."""
+    tables = METRIC if units == "mm" else {}
+    shop = read_job(folder(tmp_path, shop=f"SETTING,VALUE\nunits,{units}\n{row}\n", **tables)).shop
+    assert dict(shop.rates) == kept
+
+
 def test_the_rate_of_a_saw_is_kept_in_square_millimetres(tmp_path: Path) -> None:
     """An inch is 25.4 mm, so a square inch 645.16 mm2."""
     (tmp_path / "inch").mkdir()
@@ -77,6 +105,11 @@ def test_the_header_of_the_rate_may_name_its_unit(tmp_path: Path) -> None:
         ("clean_rate,0", "above zero"),
         ("coats,1.5", "is not a count"),
         ("labour_rate,-5", "zero or more"),
+        ("torch_amps,30", "write 45 or more, or set torch_feed"),
+        ("torch_feed,0 mm/min", "above zero"),
+        ("torch_feed,90 knots", "is not a number"),
+        ("drill_speed,30 mm/min", "is not a number"),
+        ("tip_pierces,0", "above zero"),
     ],
 )
 def test_a_value_that_cannot_be_is_refused_at_its_place(tmp_path: Path, row: str, reason: str) -> None:
