@@ -26,6 +26,7 @@ from nesting.write import sheet_words
 from nesting.write.hole_leaf import hole_notes
 from nesting.write.picture import BAR_HEIGHT, BAR_TOP, pictures_of
 from nesting.write.sheet_picture import THINNEST, detail_picture, marks_of, sheet_picture
+from nesting.write.torch_words import torch_words_of
 from stock.length import Unit, show_length
 
 _HERE = Path(__file__).parent
@@ -113,6 +114,7 @@ def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
         "tool": sheet_words.tool_words,
         "origin": sheet_words.origin_words,
         "used": sheet_words.used_share,
+        "torch_words": torch_words_of(plan),
         "cut_rows": partial(sheet_words.cut_rows, job=job),
         "spoken": partial(sheet_words.spoken, job=job),
         "kerf": partial(kerf_of, job=job),

@@ -26,6 +26,7 @@ from nesting.write.sheet_words import (
     tool_words,
     used_share,
 )
+from nesting.write.torch_words import torch_words_of
 from stock.length import Unit, show_length
 
 _LINES_BESIDE = 28
@@ -162,8 +163,9 @@ def _write_pictures(tab: Sheet, plan: Plan, sheets: SheetList) -> None:
         "scrap.",
     )
     tab.header("Sheet", "Drawing", "On it")
+    torch_words = torch_words_of(plan)
     for sheet in sheets.cut:
-        lines = _on_it(sheet, plan)
+        lines = _on_it(sheet, plan, torch_words(sheet))
         detail = detail_picture(sheet, plan.job)
         name = number_words([sheet.run])
         _write_picture(tab, name, sheet_picture(sheet, plan.job), spoken(sheet, plan.job), lines)
@@ -204,13 +206,14 @@ def _stacks(lines: Sequence[str]) -> list[str]:
     return ["\n".join(stack) for stack in stacks]
 
 
-def _on_it(sheet: Plate, plan: Plan) -> list[str]:
+def _on_it(sheet: Plate, plan: Plan, work: str) -> list[str]:
     """Facts about a sheet, then what its pieces are, with the numbers that small ones carry in the drawing."""
     shop, layout = plan.job.shop, sheet.layout
     parts = {part.mark: part for part in plan.job.parts}
     lines = [
         f"{sheet.material.designation}, {sheet_size(sheet, shop)}",
         f"{tool_words(sheet)}, {origin_words(sheet)}",
+        *([work] if work else []),
         "",
     ]
     for mark, number in marks_of(sheet).items():

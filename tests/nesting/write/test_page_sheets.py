@@ -216,3 +216,9 @@ def test_marks_too_long_for_their_pieces_stand_in_the_list_by_number() -> None:
     page = page_html(plan)
     assert marks_of(sheet)[RIB] == 1
     assert f'<span class="key">1</span> 80 × <b>{RIB}</b>' in page
+
+
+def test_the_torch_is_told_how_much_it_cuts_on_a_sheet() -> None:
+    """Five plates of 8 x 6 in: 5 x 28 in of outline, and two holes of 9/16 in each, 5 x 2 x 9/16 pi = 17.7 in, make
+    157.7 in or 13.1 ft; 5 outlines and 10 holes are 15 pierces."""
+    assert "13.1 ft of cut, 15 pierces." in page_html(plate_plan())
