@@ -14,7 +14,7 @@ from nesting.estimate import estimate_of
 from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
 from nesting.offcuts import Use, offcuts_of, use_of
-from nesting.order import Order, OrderLine, order_of
+from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList, Stick, saw_list
 from nesting.sheet_list import SheetList, sheet_list
@@ -29,12 +29,12 @@ from nesting.words import (
     stopped_words,
     weight_unit,
 )
+from nesting.write.buy_tab import Buy, named
 from nesting.write.estimate_sheet import write_estimate
 from nesting.write.plate_tabs import write_holes, write_plates
 from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value, clean
 from nesting.write.sheet_words import area_use, kept_rects, made_of, numbered, origins_of, size_words
 from stock.material import Material
-from stock.rack import RackPiece
 
 _SHARES = (
     "Sticks used", "Sticks kept", "Sticks lost", "Sheets used", "Sheets kept", "Sheets lost",
@@ -60,7 +60,7 @@ def workbook_bytes(plan: Plan) -> bytes:
         return Sheet(book, styles, name, plan.job.name)
 
     sheets = sheet_list(plan)
-    buy = _Buy(tab("buy"), plan, order)
+    buy = Buy(tab("buy"), plan, order)
     made = [_write_saw(tab("saw"), plan, saws)] if saws.sticks else []
     rows = write_plates(tab, plan, sheets)
     made += [rows.count] if rows else []
@@ -71,122 +71,6 @@ def workbook_bytes(plan: Plan) -> bytes:
     write_estimate(tab("estimate"), plan, estimate_of(plan), buy.all_steel())
     book.close()
     return stream.getvalue()
-
-
-class _Buy:
-    """The sheet of what to buy; remembers where its lines, fees and totals stand."""
-
-    def __init__(self, sheet: Sheet, plan: Plan, order: Order) -> None:
-        self.sheet, self.plan, self.order = sheet, plan, order
-        unit = weight_unit(plan.job.shop)
-        sheet.title(f"{plan.job.name}: what to buy", plan_proof_words(plan))
-        sheet.header(
-            "Yard",
-            "Material",
-            "Grade",
-            "Finish",
-            "Size",
-            "Count",
-            "Price each",
-            "Total",
-            f"Each {unit}",
-            f"All {unit}",
-            "Lift",
-            "Group",
-            "Lead days",
-            "Note",
-        )
-        self.first = sheet.row
-        totals, weights, sums = [], [], Decimal(0)
-        for yard in order.yards:
-            start = sheet.row
-            for line in yard.lines:
-                self._line(line, yard.yard.lead_days)
-            for what, fee in yard.fees:
-                sheet.write(yard.yard.name, what, *[None] * 5, (fee, "money"))
-            end, name = sheet.row - 1, f"{yard.yard.name}, together"
-            total = Formula(f"=SUM(H{start}:H{end})", yard.total)
-            weight = Formula(f"=SUM(J{start}:J{end})", self._shown(yard.weight_kg))
-            sheet.write(name, *[None] * 6, (total, "money sum"), None, (weight, "weight sum"), style="sum")
-            totals.append(f"H{sheet.row - 1}")
-            weights.append(f"J{sheet.row - 1}")
-            sums += yard.total
-        self.last = sheet.row - 1
-        if order.yards:
-            all_money = Formula("=" + "+".join(totals), sums)
-            all_weight = Formula("=" + "+".join(weights), self._shown(order.weight_kg))
-            sheet.write(
-                "To pay", *[None] * 6, (all_money, "money sum"), None, (all_weight, "weight sum"), style="sum"
-            )
-        self._rack()
-        sheet.finish(optional=("Grade", "Finish", "Lift", "Lead days", "Note"))
-
-    def _line(self, line: OrderLine, lead_days: int | None) -> None:
-        row, offer = self.sheet.row, line.offer
-        if line.unit_price is None:
-            total: Cell = (Formula(f'=IF(G{row}="","",ROUND(F{row}*G{row},2))', ""), "money")
-        else:
-            total = (Formula(f"=ROUND(F{row}*G{row},2)", line.total), "money")
-        each = self._shown(line.weight_each_kg)
-        self.sheet.write(
-            offer.yard,
-            *_named(offer.material),
-            _stick_text(line, self.plan),
-            line.count,
-            (line.unit_price, "unit price"),
-            total,
-            (each, "weight"),
-            (Formula(f"=F{row}*I{row}", line.count * each), "weight"),
-            "two people" if is_heavy(line.weight_each_kg, self.plan) else None,
-            line.group,
-            lead_days,
-            offer.note,
-        )
-
-    def _rack(self) -> None:
-        sheet = self.sheet
-        self.rack_first = self.rack_last = sheet.row
-        if not self.order.rack:
-            return
-        sheet.skip()
-        sheet.write("From the rack", *[None] * 13, style="sum")
-        self.rack_first = sheet.row
-        for take in self.order.rack:
-            piece = take.piece
-            weight = self._shown(take.weight_kg)
-            sheet.write(
-                f"rack {piece.id}",
-                *_named(piece.material),
-                _rack_size(piece, self.plan.job.shop),
-                1,
-                (piece.value, "unit price"),
-                None,
-                (weight, "weight"),
-                None,
-                "two people" if is_heavy(take.weight_kg, self.plan) else None,
-                take.group,
-                None,
-                ", ".join(text for text in (piece.place, piece.heat and f"heat {piece.heat}") if text),
-            )
-        self.rack_last = sheet.row - 1
-
-    def _shown(self, kg: float) -> float:
-        return shown_weight(kg, self.plan.job.shop)
-
-    def steel(self, group: int) -> str:
-        """Formula term: money of all lines of a group."""
-        return self._sumif(self.first, self.last, group, "H")
-
-    def all_steel(self) -> str:
-        """Formula term: money of all lines, fees left out."""
-        return self._sumif(self.first, self.last, '">0"', "H")
-
-    def rack(self, group: int) -> str:
-        """Formula term: value of all rack pieces of a group."""
-        return self._sumif(self.rack_first, self.rack_last, group, "G")
-
-    def _sumif(self, first: int, last: int, group: int | str, column: str) -> str:
-        return f"SUMIF(buy!$L${first}:$L${last},{group},buy!${column}${first}:${column}${last})"
 
 
 Counting: TypeAlias = Callable[[str], str]
@@ -278,7 +162,7 @@ def _write_parts(
         each, texts = shown_weight(part.material.weight_kg(part.extent, part.width), shop), dict(part.carried)
         sheet.write(
             part.mark,
-            *_named(part.material),
+            *named(part.material),
             length_words(part.length, shop),
             None if part.width is None else length_words(part.width, shop),
             _ends_text(part),
@@ -314,7 +198,7 @@ def _write_offcuts(sheet: Sheet, plan: Plan, saws: SawList, sheets: SheetList) -
     ) -> None:
         row, each = sheet.row, shown_weight(kg, shop)
         sheet.write(
-            *_named(material),
+            *named(material),
             size,
             count,
             clean_ends,
@@ -334,7 +218,7 @@ def _write_offcuts(sheet: Sheet, plan: Plan, saws: SawList, sheets: SheetList) -
     sheet.finish(optional=("Grade", "Finish", "Lift"))
 
 
-def _write_cost(sheet: Sheet, plan: Plan, buy: _Buy) -> None:
+def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     """What each group costs and how good that is, the sum to pay, and what to mind."""
     sheet.title(f"{plan.job.name}: cost", plan_proof_words(plan))
     sheet.header(
@@ -387,26 +271,6 @@ def _gap_up(cost: Decimal, bound: Decimal) -> float:
     if cost <= bound:
         return 0.0
     return float(((cost - bound) / bound).quantize(Decimal("0.001"), ROUND_CEILING))
-
-
-def _named(material: Material) -> tuple[str, str, str]:
-    return material.designation, material.grade, str(material.finish)
-
-
-def _rack_size(piece: RackPiece, shop: Shop) -> str:
-    if piece.width is None:
-        return length_words(piece.length, shop)
-    return size_words(piece.length, piece.width, shop)
-
-
-def _stick_text(line: OrderLine, plan: Plan) -> str:
-    shop = plan.job.shop
-    if line.offer.width is not None:
-        return size_words(line.length, line.offer.width, shop)
-    if line.cut_by_yard:
-        return f"cut to {length_words(line.length, shop)}"
-    text = stick_words(line.length, shop)
-    return f"{text} to {stick_words(line.offer.longest, shop)}" if line.offer.is_random else text
 
 
 def _ends_text(part: Part) -> str:
