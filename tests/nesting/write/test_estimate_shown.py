@@ -18,7 +18,9 @@ from nesting.estimate import estimate_of
 from nesting.plan import Plan
 from nesting.write.page import page_html
 from nesting.write.workbook import workbook_bytes
+from stock.material import parse_material
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
+from tests.nesting.made_sheets import plate_plan
 
 RATES = (
     ("labour_rate", Decimal("62.50")),
@@ -32,10 +34,25 @@ def _rated(plan: Plan) -> Plan:
     return replace(plan, job=replace(plan.job, shop=replace(plan.job.shop, rates=RATES)))
 
 
+def _too_thick(plan: Plan) -> Plan:
+    """The press stand with 2 in plate, for which no feed of the torch is known."""
+    thick = parse_material("plate 2", unit="in")
+    offers = tuple(
+        replace(each, material=thick) if each.id == "offer 1" else each for each in plan.job.offers
+    )
+    return replace(plan, job=replace(plan.job, offers=offers))
+
+
 PLANS = pytest.mark.parametrize(
     "plan",
-    [inch_plan(), _rated(inch_plan()), metric_plan(), mixed_plan(), _rated(mixed_plan())],
-    ids=["bench", "bench with rates", "trolley", "press frame", "press frame with rates"],
+    [
+        *(inch_plan(), _rated(inch_plan()), metric_plan(), mixed_plan(), _rated(mixed_plan())),
+        *(plate_plan(), _rated(plate_plan()), _rated(_too_thick(plate_plan()))),
+    ],
+    ids=[
+        *("bench", "bench with rates", "trolley", "press frame", "press frame with rates"),
+        *("press stand", "press stand with rates", "press stand too thick"),
+    ],
 )
 
 
