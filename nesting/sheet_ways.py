@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from nesting.job import Job, Part, Process, Saw
 from nesting.plan import Rect, StraightCut
+from nesting.stick_ways import longest_extent, takes
 from stock.length import PER_INCH, PER_MM
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -79,7 +80,12 @@ def sawn_extents(part: Part, bar_width: int) -> tuple[int, ...]:
 
 def may_lie(job: Job, part: Part, source: Source) -> bool:
     """Whether a plate part can be cut from a source of its material in some way, size and process considered."""
-    if source.width is None and sawn_extents(part, width_of(source)):
+    if source.width is None and any(
+        extent <= longest_extent(source.length, source.clean_ends, saw)
+        for extent in sawn_extents(part, width_of(source))
+        for saw in job.saws
+        if takes(saw, source.material)
+    ):
         return True
     return any(
         way.holds(source, along, across)

@@ -1,7 +1,7 @@
 """What each part may be cut from, and which parts and sources hang together.
 
 A source is an offer or a piece on the rack. Whether it is long enough is another question than whether its
-material serves, and is asked with `longest_extent`.
+material serves, and is asked with `stick_ways.longest_extent`.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 
-from nesting.job import Job, Part, Saw
+from nesting.job import Job, Part
 from nesting.sheet_ways import Source, may_lie
 from stock.material import Material, Shape, fits, fits_flat
 from stock.offer import Offer
@@ -103,28 +103,6 @@ def groups_of(job: Job) -> tuple[Group, ...]:
         )
         for (key, of_group), name in zip(members.items(), names, strict=True)
     )
-
-
-def usable_length(length: int, clean_ends: int, saw: Saw) -> int:
-    """Ticks of a stick that pieces, each with one kerf after it, may fill: length - head - tail.
-
-    The tail at a far end is its trim less one kerf, because the cut that frees the last piece trims that end;
-    a grip that is longer takes its place.
-    """
-    head = 0 if clean_ends >= 1 else saw.trim
-    far_trim = 0 if clean_ends == 2 else saw.trim
-    tail = far_trim - saw.kerf
-    return length - head - (max(tail, saw.grip) if saw.grip > 0 else tail)
-
-
-def longest_extent(length: int, clean_ends: int, saw: Saw) -> int:
-    """Ticks of the longest single piece that a stick yields on a saw; zero or less if it yields none."""
-    return usable_length(length, clean_ends, saw) - saw.kerf
-
-
-def takes(saw: Saw, material: Material) -> bool:
-    """Whether a section goes through a saw."""
-    return saw.max_size is None or material.largest_side <= saw.max_size
 
 
 def _reaches(job: Job, part: Material, source: Material) -> bool:

@@ -137,6 +137,18 @@ def stick_words(ticks: int, shop: Shop) -> str:
     return show_length(ticks, shop.unit, shop.denominator, feet=True).removesuffix(' 0"')
 
 
+def area_words(ticks2: int, shop: Shop) -> str:
+    """An area, from square ticks: square feet or square metres."""
+    if shop.unit == "in":
+        return f"{ticks2 / (12 * PER_INCH) ** 2:,.1f} sq ft"
+    return f"{ticks2 / (1000 * PER_MM) ** 2:,.2f} m²"
+
+
+def size_words(length: int, width: int, shop: Shop) -> str:
+    """A length by a width: 48" × 24" or 3000 × 1500 mm."""
+    return f"{length_words(length, shop).removesuffix(' mm')} × {length_words(width, shop)}"
+
+
 def slack_words(slack: int | None, shop: Shop) -> str:
     """How much thicker a kerf may be, rounded down to what the shop's rule shows; "any" if no kerf counts."""
     if slack is None:

@@ -13,7 +13,7 @@ from nesting.job import Job, Shop
 from nesting.read import read_tables, understood
 from nesting.read.understood import GroupSources, MaterialUse
 from nesting.sources import material_words
-from nesting.words import counted, length_words, stick_words, weight_words
+from nesting.words import area_words, counted, length_words, stick_words, weight_words
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -69,6 +69,7 @@ def _lines(
         yield "other materials offered or on the rack"
         for name, taken in others:
             yield from _fold(f"{name}: {taken}", "  ")
+    yield from _plates(job)
     yield "saws"
     for saw in job.saws:
         words = (
@@ -77,8 +78,40 @@ def _lines(
         yield from _fold(words + (f", grip {length_words(saw.grip, job.shop)}" if saw.grip else ""), "  ")
 
 
+def _plates(job: Job) -> Iterator[str]:
+    """How plate parts may lie and are cut, and what the torch keeps to."""
+    plates = [part for part in job.parts if part.is_plate]
+    if not plates:
+        return
+    shop = job.shop
+    yield "plate parts"
+    for part in plates:
+        assert part.width is not None
+        turn = {
+            "quarter": "any way round",
+            "half": "length along the sheet",
+            "none": "length along the sheet",
+        }
+        size = f"{length_words(part.length, shop)} x {length_words(part.width, shop)}"
+        by = f", by {part.process}" if part.process else ""
+        yield from _fold(f"{part.mark}: {size}, {turn[part.turn]}{by}", "  ")
+    yield f"plates are cut by {', '.join(shop.processes)}"
+    if "torch" in shop.processes:
+        bed = "any" if shop.bed is None else " x ".join(length_words(side, shop) for side in shop.bed)
+        yield from _fold(
+            f"torch: kerf {length_words(shop.torch_kerf, shop)}, clearance {length_words(shop.gap_between, shop)}, "
+            f"edge {length_words(shop.edge, shop)}, bed {bed}",
+            "  ",
+        )
+
+
 def _use(use: MaterialUse, shop: Shop) -> Iterator[str]:
-    amount = f"{counted(use.pieces, 'piece')}, {stick_words(use.length, shop)} in all"
+    amounts = [counted(use.pieces, "piece")]
+    if use.length:
+        amounts.append(f"{stick_words(use.length, shop)} in all")
+    if use.area:
+        amounts.append(f"{area_words(use.area, shop)} in all")
+    amount = ", ".join(amounts)
     yield from _fold(f"{use.name}: {amount}, {weight_words(use.weight_kg, shop)}", "  ")
     yield from _fold(f"taken as {use.taken}", "      ")
 
@@ -99,6 +132,8 @@ def _sources(job: Job, group: GroupSources) -> Iterator[str]:
 def _size(source: Offer | RackPiece, group: GroupSources, shop: Shop) -> str:
     """Length of a source, with its material where the group is not named by it."""
     length = stick_words(source.length, shop)
+    if source.width is not None:
+        length = f"{length_words(source.length, shop)} x {length_words(source.width, shop)}"
     if isinstance(source, RackPiece):
         length = f"{source.id} {length}"
     elif source.longest > source.length:

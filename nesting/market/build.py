@@ -9,7 +9,8 @@ from nesting.job import Job
 from nesting.market.build_sheets import joint_problem
 from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
 from nesting.sheet_ways import SheetWay
-from nesting.sources import Group, serves, usable_length
+from nesting.sources import Group, serves
+from nesting.stick_ways import usable_length
 from stock.money import Cost, to_cost
 from stock.offer import Offer
 

@@ -16,7 +16,8 @@ from itertools import product
 from nesting.bars.problem import Source
 from nesting.job import Job, Part, Saw
 from nesting.sheet_ways import sawn_extents, width_of
-from nesting.sources import Group, serves, takes, usable_length
+from nesting.sources import Group, serves
+from nesting.stick_ways import takes, usable_length
 from stock.material import Material
 from stock.money import Cost, to_cost
 from stock.offer import Offer

@@ -6,7 +6,7 @@ import os
 from dataclasses import dataclass, replace
 
 from nesting.findings import Finding, InputError
-from nesting.job import Job, default_saw
+from nesting.job import Job, Part, Shop, default_saw
 from nesting.read.cells import Style
 from nesting.read.containers import open_container
 from nesting.read.line import Line
@@ -15,7 +15,7 @@ from nesting.read.parts import check_assemblies, read_assemblies, read_holes, re
 from nesting.read.problems import find_idle_sources, find_source_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
-from nesting.read.shop import read_shop
+from nesting.read.shop import read_shop, settings_given
 from nesting.read.supply import read_allow, read_rack, read_saws
 from nesting.read.yards import read_yards, tell_yard_limits
 from stock.length import show_length
@@ -87,7 +87,7 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     part_lines = lines("parts")
     parts = read_parts(part_lines)
     assemblies = check_assemblies(part_lines, read_assemblies(lines("assemblies")), "assemblies" in sheets)
-    holes = read_holes(lines("holes"), {line.text("MARK") for line in part_lines})
+    holes = read_holes(lines("holes"), {line.text("MARK") for line in part_lines}, parts)
     yard_lines = lines("yards")
     yards = read_yards(yard_lines)
     offers = read_offers(lines("offers"), yards)
@@ -103,6 +103,7 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
             "measure your own saw"
         )
         findings.add("default-saw", sentence, table="saws", severity="notice")
+    _tell_torch(parts, shop, settings_given(sheets.get("shop")), findings)
     named = {assembly.name for assembly in assemblies}
     job = Job(
         name=container.name,
@@ -122,6 +123,29 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
         idle = find_idle_sources(job, files)
         job = replace(job, notices=tuple(_sorted([*job.notices, *idle])))
     return _Tables(job, findings, files)
+
+
+def _tell_torch(parts: tuple[Part, ...], shop: Shop, given: frozenset[str], findings: Findings) -> None:
+    """Starting values of the torch that are used, and a clearance that the kerf overrules."""
+    if "torch" not in shop.processes or not any(part.is_plate for part in parts):
+        return
+    values = {"torch_kerf": shop.torch_kerf, "clearance": shop.clearance, "edge": shop.edge}
+    started = [f"{name} {show_length(v, shop.unit)}" for name, v in values.items() if name not in given]
+    if started:
+        findings.add(
+            "torch-start",
+            f"starting values are taken for the torch: {', '.join(started)}; measure your own, and set them here",
+            table="shop",
+            severity="notice",
+        )
+    if shop.clearance < shop.torch_kerf:
+        findings.add(
+            "clearance-kerf",
+            f"a clearance of {show_length(shop.clearance, shop.unit)} is less than the torch burns away: "
+            f"{show_length(shop.torch_kerf, shop.unit)} is kept between parts",
+            table="shop",
+            severity="notice",
+        )
 
 
 def _lines(sheet: Sheet | None, style: Style, findings: Findings) -> list[Line]:

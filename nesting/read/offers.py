@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from nesting.read.line import Line
 from nesting.read.sheet import slip_of
+from nesting.read.sheets import has_its_width, sheet_ends
 from stock.errors import BadPrice, BadValue
 from stock.length import show_length
 from stock.offer import Basis, Offer, Yard, parse_basis
@@ -72,20 +73,20 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
     if price is not None and per is None and not line.failed:
         line.report(
             "no-basis",
-            f"{line.cell('price').text!r} needs what it is per; write each, ft, m, lb, cwt or kg",
+            f"{line.cell('price').text!r} needs what it is per; write each, ft, m, sq ft, m2, lb, cwt or kg",
             "per",
         )
     if line.failed or material is None or lengths is None or from_qty is None:
+        return None
+    if not has_its_width(line, material, width):
         return None
     if lengths[0] != lengths[1]:
         least = show_length(lengths[0], line.style.unit, feet=True)
         line.report(
             "random-length", f"random lengths: every stick is taken as {least} long", "LENGTH", "notice"
         )
-    if material.is_plate:
-        line.report("plate-offer", "plate and sheet are not planned by this version", "MATERIAL", "notice")
-        if width is None:
-            return None
+    if material.is_plate and not _is_sheet_offer(line, lengths, cut_to_length, per):
+        return None
     if cut_to_length is not None and from_qty > 1:
         line.report(
             "cut-from-qty",
@@ -94,7 +95,7 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
             "from_qty",
         )
         return None
-    if not material.is_plate and not _is_bar_offer(line, width, per):
+    if not material.is_plate and not _is_bar_offer(line, per):
         return None
     try:
         offer = Offer(
@@ -103,10 +104,10 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
             material=material,
             length=lengths[0],
             longest=lengths[1],
-            width=width,
+            width=width if material.is_plate else None,
             price=price,
             per=per if price is not None else None,
-            clean_ends=ends,
+            clean_ends=sheet_ends(line, material, ends),
             available=available,
             from_qty=from_qty,
             cut_to_length=cut_to_length,
@@ -122,7 +123,27 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
     return offer
 
 
-def _is_bar_offer(line: Line, width: int | None, per: Basis | None) -> bool:
+def _is_sheet_offer(
+    line: Line, lengths: tuple[int, int], cut_to_length: Decimal | None, per: Basis | None
+) -> bool:
+    """Whether an offer of a sheet says nothing that means something for bars alone; reported if it does."""
+    if lengths[0] != lengths[1]:
+        line.report("sheet-range", "a sheet has one length; write a row for each size", "LENGTH")
+        return False
+    if cut_to_length is not None:
+        line.report("sheet-cut", "sheets are sold whole here; clear the cell", "cut_to_length")
+        return False
+    if per in (Basis.FOOT, Basis.METRE):
+        line.report(
+            "bad-basis",
+            f"{line.cell('per').text!r}: a sheet has no price per length; write each, sq ft, m2, lb, cwt or kg",
+            "per",
+        )
+        return False
+    return True
+
+
+def _is_bar_offer(line: Line, per: Basis | None) -> bool:
     """Whether an offer of bar material says nothing that means something for plate alone; reported if it does."""
     if per in (Basis.SQUARE_FOOT, Basis.SQUARE_METRE):
         line.report(
@@ -130,13 +151,6 @@ def _is_bar_offer(line: Line, width: int | None, per: Basis | None) -> bool:
             f"{line.cell('per').text!r}: bar material priced by area cannot be compared; "
             "write a price each, per ft, m, lb, cwt or kg",
             "per",
-        )
-        return False
-    if width is not None:
-        line.report(
-            "bar-width",
-            f"{line.cell('width').text!r}: bar material has its width in MATERIAL; clear the cell",
-            "width",
         )
         return False
     return True

@@ -6,14 +6,18 @@ from collections.abc import Collection
 from decimal import Decimal
 from typing import cast
 
-from nesting.job import Assembly, Hole, Lean, Measured, Part, Plane
+from nesting.job import Assembly, Hole, Lean, Measured, Part, Plane, Process, Turn
 from nesting.read.line import Line
 from nesting.read.mitre import mitred_extent
 from nesting.read.schema import PARTS
 from nesting.read.sheet import slip_of
+from nesting.read.sheets import is_own_width
 from stock.errors import BadLength
+from stock.length import show_length
+from stock.material import Material
 
-_PLATE = "this version plans bars only; take the part out and order it apart"
+_OF_BARS = ("end_a", "end_b", "lean", "plane", "measured", "extra_a", "extra_b")
+"""Columns that mean something for bar parts alone."""
 _UNUSED = tuple(column.name for column in PARTS.columns if column.kind == "unused")
 
 
@@ -38,18 +42,22 @@ def read_parts(lines: list[Line]) -> tuple[Part, ...]:
 
 def _part(line: Line) -> Part | None:
     material = line.material("MATERIAL")
-    plates = [name for name in ("width", "drawing", "shape") if line.cell(name)]
-    if material is not None and material.is_plate:
-        line.report("plate-part", f"{material.designation} is a plate or sheet part: {_PLATE}", "MATERIAL")
-    elif plates:
-        line.report("plate-part", f"a part with a {plates[0]} is a plate part: {_PLATE}", plates[0])
     qty, length = line.count("QTY"), line.length("LENGTH", positive=True)
+    width = _width(line, material, line.length("width", positive=True))
+    turn, process = cast(Turn, line.choice("turn", "quarter")), line.choice("process", "")
     ends = line.angle("end_a") or Decimal(0), line.angle("end_b") or Decimal(0)
     extra_a, extra_b = line.length("extra_a", 0), line.length("extra_b", 0)
     lean = cast(Lean, line.choice("lean", "opposite"))
     plane = cast(Plane, line.choice("plane", "wide"))
     measured = cast(Measured, line.choice("measured", "long"))
     if line.failed or material is None or qty is None or length is None or extra_a is None or extra_b is None:
+        return None
+    if material.is_plate:
+        _check_plate(line, width)
+        if line.failed:
+            return None
+    elif process not in ("", "saw"):
+        line.report("bar-process", f"{process}: bar parts are sawn; clear the cell", "process")
         return None
     extent = length
     if any(ends):
@@ -63,6 +71,9 @@ def _part(line: Line) -> Part | None:
         qty=qty,
         material=material,
         length=length,
+        width=width,
+        turn=turn,
+        process=cast(Process, process) or None,
         end_a=ends[0],
         end_b=ends[1],
         lean=lean,
@@ -76,6 +87,57 @@ def _part(line: Line) -> Part | None:
         carried=line.carried(),
         row=line.row.number,
     )
+
+
+def _width(line: Line, material: Material | None, width: int | None) -> int | None:
+    """The width of a plate part; reported if it has none, or a bar has one."""
+    if material is None:
+        return None
+    if material.is_plate:
+        if width is None and not line.failed and not line.cell("width"):
+            line.report(
+                "no-width",
+                f"{material.designation} is plate or sheet: give the width of the part beside its LENGTH",
+                "width",
+            )
+        return width
+    if width is None:
+        return None
+    if is_own_width(material, width):
+        line.report(
+            "flat-part",
+            f"taken as a length of {material.designation} as it comes; to let it be cut from plate as well, write "
+            "plate and the thickness as its material",
+            "width",
+            "notice",
+        )
+        return None
+    line.report(
+        "bar-width",
+        f"{line.cell('width').text!r}: {material.designation} is a bar, and its width stands in its name; clear the "
+        "cell, or write plate with the thickness as its material: flat bars of that thickness serve it by themselves",
+        "width",
+    )
+    return None
+
+
+def _check_plate(line: Line, width: int | None) -> None:
+    """A plate part is a rectangle with square ends."""
+    for column in _OF_BARS:
+        said = line.cell(column)
+        is_default = {
+            "lean": line.choice("lean", "opposite") == "opposite",
+            "plane": line.choice("plane", "wide") == "wide",
+            "measured": line.choice("measured", "long") == "long",
+        }.get(column)
+        if is_default is None:
+            is_default = not (line.angle(column) if column in ("end_a", "end_b") else line.length(column, 0))
+        if said and not is_default:
+            line.report(
+                "plate-ends",
+                f"{said.text!r}: plate parts are rectangles with square ends; clear the cell",
+                column,
+            )
 
 
 def _tell_unused(lines: list[Line]) -> None:
@@ -139,9 +201,10 @@ def check_assemblies(
     return tuple(known.values())
 
 
-def read_holes(lines: list[Line], marks: Collection[str]) -> tuple[Hole, ...]:
-    """The holes whose rows can be taken."""
+def read_holes(lines: list[Line], marks: Collection[str], parts: tuple[Part, ...]) -> tuple[Hole, ...]:
+    """The holes whose rows can be taken: inside their part, all round."""
     holes: list[Hole] = []
+    by_mark = {part.mark: part for part in parts}
     for line in lines:
         mark = line.text("MARK")
         if mark and mark not in marks:
@@ -152,5 +215,23 @@ def read_holes(lines: list[Line], marks: Collection[str]) -> tuple[Hole, ...]:
         diameter, depth = line.length("DIAMETER", positive=True), line.length("depth", positive=True)
         if line.failed or x is None or y is None or diameter is None:
             continue
+        if mark in by_mark and not _is_inside(line, by_mark[mark], x, y, diameter):
+            continue
         holes.append(Hole(mark=mark, x=x, y=y, diameter=diameter, face=line.text("face"), depth=depth))
     return tuple(holes)
+
+
+def _is_inside(line: Line, part: Part, x: int, y: int, diameter: int) -> bool:
+    """Whether a hole lies within its part; across a bar only its widest side is known here."""
+    across = part.material.largest_side if part.width is None else part.width
+    for column, at, side in (("X", x, part.length), ("Y", y, across)):
+        if 2 * at < diameter or 2 * (side - at) < diameter:
+            shown = show_length(side, line.style.unit)
+            line.report(
+                "hole-outside",
+                f"{line.cell(column).text!r}: a hole of {line.cell('DIAMETER').text} there does not lie within part "
+                f"{part.mark}, which is {shown} {'long' if column == 'X' else 'wide'}; mend the place or the diameter",
+                column,
+            )
+            return False
+    return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any, cast
@@ -11,7 +12,7 @@ from nesting.read.cells import Style, as_length, as_money, as_number
 from nesting.read.grid import Cell, lookup, plain
 from nesting.read.line import Line
 from nesting.read.rates import RATES, as_share
-from nesting.read.schema import SETTINGS, Setting
+from nesting.read.schema import PARTS, SETTINGS, Setting
 from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
 from stock.errors import BadValue
 from stock.length import PER_MM
@@ -37,7 +38,7 @@ def read_shop(sheet: Sheet | None, findings: Findings) -> Shop:
     decimal = _choice("decimal", words) or "."
     values: dict[str, Any] = {"unit": unit, "decimal": decimal}
     if unit == "mm":
-        values["keep_length"] = 300 * PER_MM
+        values |= _METRIC
     style = Style(unit, decimal)
     for name, line in words.items():
         if name in _READERS:
@@ -48,6 +49,18 @@ def read_shop(sheet: Sheet | None, findings: Findings) -> Shop:
     used = {"units", "decimal", *_READERS, *RATES}
     other = tuple((name, line.cell("VALUE").text) for name, line in lines.items() if name not in used)
     return Shop(**values, rates=_rates(words, style), other=other)
+
+
+def settings_given(sheet: Sheet | None) -> frozenset[str]:
+    """Names of the settings that a shop table sets."""
+    if sheet is None:
+        return frozenset()
+    lines = [Line(sheet, row, Style(), Findings()) for row in sheet.rows]
+    return frozenset(
+        _NAMES[plain(line.cell("SETTING").text)]
+        for line in lines
+        if line.cell("VALUE").text and plain(line.cell("SETTING").text) in _NAMES
+    )
 
 
 def _rates(words: dict[str, Line], style: Style) -> tuple[tuple[str, Decimal], ...]:
@@ -139,6 +152,41 @@ def _currency(cell: Cell, style: Style) -> str:
     return cell.text
 
 
+def _processes(cell: Cell, style: Style) -> tuple[str, ...]:
+    words = lookup(dict(PARTS.column("process").choices))
+    named = [word for word in re.split(r"[\s,;/+&]+|\band\b", cell.text) if word]
+    unknown = [word for word in named if plain(word) not in words]
+    if unknown or not named:
+        raise BadValue(f"{cell.text!r} does not name processes; write torch, saw, shear, or several of them")
+    return tuple(dict.fromkeys(words[plain(word)] for word in named))
+
+
+def _bed(cell: Cell, style: Style) -> tuple[int, int]:
+    sides = re.split(r"\s*(?:[x×*]|\bby\b)\s*", cell.text.strip(), flags=re.IGNORECASE)
+    if len(sides) != 2:
+        raise BadValue(f"{cell.text!r} is not the size of a bed; write it like 24 x 24 or 610 x 610 mm")
+    unit = re.search(r"(mm|cm|m|in|ft|\"|')$", sides[1])
+    if unit and not re.search(r"[a-z\"']$", sides[0]):
+        sides[0] += f" {unit[1]}"
+    found = tuple(as_length(Cell(side), style) for side in sides)
+    if min(found) == 0:
+        raise BadValue(f"{cell.text!r} is no bed; both sides must be above zero")
+    return found[0], found[1]
+
+
+def _thicknesses(cell: Cell, style: Style) -> Decimal:
+    return as_number(cell, style.decimal)
+
+
+_METRIC = {
+    "keep_length": 300 * PER_MM,
+    "keep_width": 100 * PER_MM,
+    "torch_kerf": 3 * PER_MM // 2,
+    "clearance": 6 * PER_MM,
+    "edge": 6 * PER_MM,
+}
+"""Starting values of a shop that reads millimetres (common practice, no source)."""
+
 _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "currency": ("currency", _currency),
     "keep_length": ("keep_length", as_length),
@@ -146,4 +194,12 @@ _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "offcut_share": ("offcut_share", as_share),
     "denominator": ("denominator", _denominator),
     "lift": ("lift_kg", as_weight),
+    "processes": ("processes", _processes),
+    "torch_kerf": ("torch_kerf", as_length),
+    "clearance": ("clearance", as_length),
+    "edge": ("edge", as_length),
+    "bed": ("bed", _bed),
+    "keep_width": ("keep_width", as_length),
+    "shear_trim": ("shear_trim", as_length),
+    "torch_hole": ("torch_hole", _thicknesses),
 }

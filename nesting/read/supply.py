@@ -7,6 +7,7 @@ from decimal import Decimal
 from nesting.job import Allow, Part, Saw
 from nesting.read.line import Line
 from nesting.read.sheet import HeaderUnit
+from nesting.read.sheets import has_its_width, sheet_ends
 from stock.errors import BadValue
 from stock.material import fits
 from stock.offer import Offer
@@ -30,14 +31,14 @@ def read_rack(lines: list[Line]) -> tuple[RackPiece, ...]:
         line.check_once("ID", name, seen)
         if line.failed or material is None or length is None:
             continue
-        if material.is_plate:
-            line.report("plate-rack", "plate and sheet are not planned by this version", "MATERIAL", "notice")
+        if not has_its_width(line, material, width):
+            continue
         pieces[name] = RackPiece(
             id=name,
             material=material,
             length=length,
-            width=width,
-            clean_ends=ends,
+            width=width if material.is_plate else None,
+            clean_ends=sheet_ends(line, material, ends),
             value=value or Decimal(0),
             place=line.text("place"),
             heat=line.text("heat"),

@@ -24,7 +24,9 @@ class MaterialUse:
     lines, pieces
         Rows of the parts table; copies in the whole job.
     length
-        Ticks of all pieces, longest point to longest point.
+        Ticks of all pieces that are bar, longest point to longest point.
+    area
+        Square ticks of all pieces that are plate.
     weight_kg
         Of all pieces, mitres not taken off.
     """
@@ -34,6 +36,7 @@ class MaterialUse:
     lines: int
     pieces: int
     length: int
+    area: int
     weight_kg: float
 
 
@@ -101,12 +104,14 @@ def understood(job: Job) -> Understood:
 
 def _use(job: Job, material: Material) -> MaterialUse:
     parts = [part for part in job.parts if part.material == material]
-    length = sum(job.copies(part) * part.extent for part in parts)
+    length = sum(job.copies(part) * part.extent for part in parts if part.width is None)
+    area = sum(job.copies(part) * part.length * part.width for part in parts if part.width is not None)
     return MaterialUse(
         name=material_words(material),
         taken=material.taken,
         lines=len(parts),
         pieces=sum(job.copies(part) for part in parts),
         length=length,
-        weight_kg=material.weight_kg(length),
+        area=area,
+        weight_kg=sum(job.copies(part) * material.weight_kg(part.extent, part.width) for part in parts),
     )

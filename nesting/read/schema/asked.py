@@ -14,6 +14,11 @@ from nesting.read.schema.shared import (
     QTY_WORDS,
 )
 
+_RECTANGLES = (
+    "Shapes and drawings are not yet planned: clear the cell, and give the LENGTH and width of the rectangle round the "
+    "part."
+)
+
 PARTS = Table(
     name="parts",
     explanation="What is to be made: one row a part.",
@@ -40,6 +45,34 @@ PARTS = Table(
             required=True,
             others=LENGTH_WORDS,
             explanation="Length of the part: 63 1/2, 5' 3-1/2\", 1613 mm; bare numbers take the job's unit.",
+        ),
+        Column(
+            name="width",
+            kind="length",
+            others=("wide",),
+            explanation="Makes it a plate part, a rectangle of LENGTH by width; blank for bar parts.",
+        ),
+        Column(
+            name="turn",
+            kind="choice",
+            choices=(
+                ("quarter", ("any", "90", "yes", "free")),
+                ("half", ("180",)),
+                ("none", ("no", "0", "grain", "fixed")),
+            ),
+            explanation=(
+                "How a plate part may lie: none or half keep its length along the sheet's; quarter, or blank: any way."
+            ),
+        ),
+        Column(
+            name="process",
+            kind="choice",
+            choices=(
+                ("torch", ("plasma", "flame", "oxy-fuel", "oxyfuel")),
+                ("saw", ("sawn",)),
+                ("shear", ("sheared", "guillotine")),
+            ),
+            explanation="What a plate part must be cut by: torch, saw or shear; blank: whatever the shop has.",
         ),
         Column(
             name="end_a",
@@ -93,20 +126,9 @@ PARTS = Table(
             others=("notes", "remark", "remarks", "comment", "comments"),
             explanation="Shown in the reports.",
         ),
-        Column(
-            name="width",
-            kind="length",
-            explanation="Width of a plate part; plates are not planned by this version.",
-        ),
-        Column(name="shape", explanation="Shape of a plate part; plates are not planned by this version."),
-        Column(
-            name="drawing",
-            others=("dxf", "file"),
-            explanation="Drawing of a plate part; plates are not planned by this version.",
-        ),
+        Column(name="shape", kind="refused", explanation=_RECTANGLES),
+        Column(name="drawing", kind="refused", others=("dxf", "file"), explanation=_RECTANGLES),
         Column(name="flip", kind="unused", explanation=NOT_YET),
-        Column(name="turn", kind="unused", explanation=NOT_YET),
-        Column(name="process", kind="unused", explanation=NOT_YET),
         Column(name="weld", kind="unused", explanation=NOT_YET),
         Column(name="fill", kind="unused", explanation=NOT_YET),
         Column(name="may_shorten", kind="unused", explanation=NOT_YET),
@@ -125,12 +147,12 @@ PARTS = Table(
 
 HOLES = Table(
     name="holes",
-    explanation="Holes in the parts; read and checked, not yet drawn.",
+    explanation="Holes in the parts, for the hole list, the torch and the drill.",
     others=("hole", "drilling"),
     columns=(
         Column(name="MARK", required=True, others=MARK_WORDS, explanation="The part."),
-        Column(name="X", kind="length", required=True, explanation="Along the part, from the datum end."),
-        Column(name="Y", kind="length", required=True, explanation="Across the part, from the datum edge."),
+        Column(name="X", kind="length", required=True, explanation="Along the part, from its datum corner."),
+        Column(name="Y", kind="length", required=True, explanation="Across the part, from its datum corner."),
         Column(
             name="DIAMETER",
             kind="length",

@@ -22,12 +22,13 @@ OFFERS = Table(
             kind="range",
             required=True,
             others=(*LENGTH_WORDS, "stock length", "bar length"),
-            explanation="Length of a stick: 20 ft, 6 m; a range such as 16-22 ft for random lengths.",
+            explanation="Length of a stick or sheet: 20 ft, 6 m; a range such as 16-22 ft for random lengths of bar.",
         ),
         Column(
             name="width",
             kind="length",
-            explanation="Width of a sheet; plates are not planned by this version.",
+            others=("wide",),
+            explanation="Width of a sheet; blank for bars. A grain runs along LENGTH.",
         ),
         Column(
             name="price",
@@ -38,7 +39,7 @@ OFFERS = Table(
         Column(
             name="per",
             others=("basis", "price per", "unit", "price unit"),
-            explanation="What the price is for: each, ft, m, lb, cwt or kg.",
+            explanation="What the price is for: each, ft, m, lb, cwt or kg; of a sheet each, sq ft, m2, lb, cwt or kg.",
         ),
         Column(name="grade", others=("steel grade", "quality"), explanation=GRADE),
         Column(name="finish", others=("surface",), explanation=FINISH),
@@ -47,7 +48,7 @@ OFFERS = Table(
             kind="choice",
             choices=ENDS,
             others=("clean",),
-            explanation="How many ends are square and good enough to need no trim: both, one or none.",
+            explanation="Ends good enough to need no trim: both, one or none; of a sheet, both means all round.",
         ),
         Column(
             name="available",
@@ -141,9 +142,7 @@ RACK = Table(
         Column(name="MATERIAL", kind="material", required=True, others=MATERIAL_WORDS, explanation=MATERIAL),
         Column(name="LENGTH", kind="length", required=True, others=LENGTH_WORDS, explanation="As measured."),
         Column(
-            name="width",
-            kind="length",
-            explanation="Width of a sheet; plates are not planned by this version.",
+            name="width", kind="length", others=("wide",), explanation="Width of a sheet; blank for bars."
         ),
         Column(name="grade", others=("steel grade", "quality"), explanation=GRADE),
         Column(name="finish", others=("surface",), explanation=FINISH),
@@ -152,7 +151,7 @@ RACK = Table(
             kind="choice",
             choices=ENDS,
             others=("clean",),
-            explanation="How many ends are square and good enough to need no trim: both, one or none.",
+            explanation="Ends good enough to need no trim: both, one or none; of a sheet, both means all round.",
         ),
         Column(
             name="value",
@@ -199,7 +198,7 @@ SAWS = Table(
             name="max_size",
             kind="length",
             others=("capacity",),
-            explanation="Largest side of a section it takes; blank: any.",
+            explanation="Largest side of a section, or shorter side of a sheet, that it takes; blank: any.",
         ),
         Column(
             name="max_angle",

@@ -202,12 +202,12 @@ def test_a_job_without_saws_takes_starting_values_and_says_which(tmp_path: Path)
 def test_columns_and_settings_without_effect_are_told_once(tmp_path: Path) -> None:
     tables = {
         "parts": "MARK,QTY,MATERIAL,LENGTH,weld,flip\nA,1,flat 1/4 x 2,10,yes,no\nB,1,flat 1/4 x 2,9,yes,\n",
-        "shop": "SETTING,VALUE\nunits,in\nbed,48\nfavourite colour,red\n",
+        "shop": "SETTING,VALUE\nunits,in\nfavourite colour,red\n",
         "saws": "SAW,KERF,rate\nchop,1/8,60\n",
     }
     job = read_job(folder(tmp_path, **tables))
-    assert sorted(notices(job)) == ["unknown-setting", *["unused-column"] * 2, "unused-setting"]
-    assert job.shop.other == (("bed", "48"), ("favourite colour", "red"))
+    assert sorted(notices(job)) == ["unknown-setting", *["unused-column"] * 2]
+    assert job.shop.other == (("favourite colour", "red"),)
 
 
 def test_sources_that_serve_no_part_are_only_told(tmp_path: Path) -> None:
@@ -219,8 +219,7 @@ def test_sources_that_serve_no_part_are_only_told(tmp_path: Path) -> None:
     assert [(n.code, n.table, n.sentence.rpartition(": ")[2]) for n in job.notices] == [
         ("idle-source", "offers", "offer 2"),
         ("idle-source", "offers", "offer 3"),
-        ("idle-source", "rack", "R1"),
-        ("plate-rack", "rack", "plate and sheet are not planned by this version"),
+        ("idle-source", "rack", "R1, R2"),
     ]
 
 
