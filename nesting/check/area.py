@@ -6,6 +6,7 @@ well: then they do not overlap, and their areas add up to no more than that of t
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -22,12 +23,18 @@ class Slab:
 
 
 def most_worth(slabs: Sequence[Slab], source: Source, way: Way) -> int:
-    """What parts on one sheet can be worth at the most, in certificate units; an upper bound, by area alone."""
+    """What parts on one sheet can be worth at the most, in certificate units; an upper bound, by area alone.
+
+    Of parts alike in area and price no more are counted than there is room for in whole pieces. There is one at least.
+    """
     bounds = []
     for room, apart in _rooms(source, way):
-        areas = [(s.sides[0] + apart) * (s.sides[1] + apart) for s in slabs]
-        copies = [min(s.copies, room // area) for s, area in zip(slabs, areas, strict=True)]
-        bounds.append(_in_fractions(room, areas, [s.value for s in slabs], copies))
+        alike: Counter[tuple[int, int]] = Counter()
+        for s in slabs:
+            alike[(s.sides[0] + apart) * (s.sides[1] + apart), s.value] += s.copies
+        areas, values = zip(*alike, strict=True)
+        copies = [min(number, room // area) for (area, _), number in alike.items()]
+        bounds.append(_in_fractions(room, areas, values, copies))
     return min(bounds)
 
 
@@ -69,7 +76,7 @@ def _product(sides: Size, more_x: int, more_y: int) -> int:
     return max(0, sides[0] + more_x) * max(0, sides[1] + more_y)
 
 
-def _in_fractions(room: int, areas: list[int], values: list[int], copies: list[int]) -> int:
+def _in_fractions(room: int, areas: Sequence[int], values: Sequence[int], copies: Sequence[int]) -> int:
     """The most worth that has room if pieces could be cut in fractions, rounded down.
 
     For any price L of area, what the pieces are worth is at most L x room + sum(copies x what a piece is worth above

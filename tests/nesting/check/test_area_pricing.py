@@ -19,6 +19,7 @@ from tests.nesting.check.on_sheets import (
     FLAT,
     INCH,
     QUARTER,
+    group_with,
     on,
     parts_of,
     plan_of,
@@ -76,6 +77,19 @@ def test_every_process_of_the_shop_must_agree() -> None:
     assert any("cut by saw band, could hold parts worth 500005" in b for b in sawn), sawn
     sheared = check_plan(with_bound_of(one_sheet(("torch", "shear")), bound(45_455, "100")))
     assert any("cut by shear, could hold" in b for b in sheared), sheared
+
+
+def test_parts_alike_are_counted_together() -> None:
+    """Two marks of six each and the same size and price are ten on a sheet at the most, as one mark of twelve is."""
+    plan = one_sheet()
+    one = plan.job.parts[0]
+    job = replace(plan.job, parts=(replace(one, qty=6), replace(one, mark="T", qty=6)))
+    sheet = plan.groups[0].sheets[0]
+    other = replace(sheet, pieces=tuple(replace(p, mark="T") for p in sheet.pieces), times=1)
+    both = group_with(replace(plan, job=job), 0, sheets=(replace(sheet, times=1), other), marks=("S", "T"))
+    for price, holds in ((50_000, True), (50_001, False)):
+        prices = replace(bound(price, "100"), part_prices=(("S", price), ("T", price)))
+        assert (check_plan(with_bound_of(both, prices)) == ()) == holds
 
 
 def test_no_more_than_is_asked_for_is_priced() -> None:
