@@ -84,5 +84,6 @@ def tell_yard_limits(lines: list[Line], yards: tuple[Yard, ...], offers: tuple[O
 
 
 def _shortest(offer: Offer) -> int:
-    """Ticks that must be carried whatever is ordered: material cut to length can be had short."""
-    return offer.length if offer.cut_to_length is None else 0
+    """Ticks that must be carried whatever is ordered, a sheet by its longer side; material cut to length can be had
+    short."""
+    return max(offer.length, offer.width or 0) if offer.cut_to_length is None else 0

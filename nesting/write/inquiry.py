@@ -35,6 +35,7 @@ def inquiry_csv(plan: Plan) -> str:
             "grade",
             "finish",
             "length",
+            "width",
             "count",
             f"weight {unit}",
             "price",
@@ -53,8 +54,9 @@ def inquiry_csv(plan: Plan) -> str:
     )
     for yard, _, offer, line in asked:
         weight = f"{shown_weight(line.weight_kg, shop):.1f}".replace(".", shop.decimal)
-        material, length = offer.material, stick_words(line.length, shop)
-        cells = [yard, material.designation, material.grade, material.finish, length, str(line.count), weight]
+        material = offer.material
+        size = [stick_words(line.length, shop), "" if line.width is None else stick_words(line.width, shop)]
+        cells = [yard, material.designation, material.grade, material.finish, *size, str(line.count), weight]
         writer.writerow([safe_cell(cell) for cell in (*cells, "", "", "", offer.note)])
     return text.getvalue()
 
@@ -76,7 +78,7 @@ def _askable(job: Job, line: Purchase) -> list[Offer]:
             offer.yard: offer
             for offer in reversed(job.offers)
             if offer.price is None
-            and offer.material == size.material
+            and (offer.material, offer.width) == (size.material, size.width)
             and (
                 offer.length == line.length
                 or (offer.cut_to_length is not None and offer.length >= line.length)
