@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,8 @@ from numpy.typing import NDArray
 from nesting.check import say
 from nesting.job import Shop
 from nesting.plan import Rect, StraightCut
+
+Ints: TypeAlias = NDArray[np.int64]
 
 
 def is_inside(inner: Rect, outer: Rect, margin: int = 0) -> bool:
@@ -78,9 +81,6 @@ def parts_of(cut: StraightCut, kerf: int) -> tuple[Rect, ...]:
     return (nearer, further) if min(further.length, further.width) > 0 else (nearer,)
 
 
-Sides = NDArray[np.int64]
-
-
 def too_near(rects: Sequence[Rect], apart: int) -> Iterator[tuple[int, int]]:
     """Numbers of two rectangles that are less than `apart` from each other both along x and along y.
 
@@ -114,5 +114,5 @@ def near_to(rect: Rect, rects: Sequence[Rect], apart: int) -> int | None:
     return int(hits[0]) if len(hits) else None
 
 
-def _sides(rects: Sequence[Rect]) -> Sides:
+def _sides(rects: Sequence[Rect]) -> Ints:
     return np.array([(r.x, r.y, r.length, r.width) for r in rects], np.int64).T
