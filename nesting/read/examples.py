@@ -1,4 +1,4 @@
-"""The example rows of a new job: two stands for a drill press, from tube, angle and flat bar.
+"""The example rows of a new job: two stands for a drill press, from tube, angle, flat bar and plate.
 
 Yards, prices and what is on the rack are invented; the rows are there to be overwritten.
 """
@@ -61,8 +61,32 @@ EXAMPLES: dict[str, tuple[dict[str, Value], ...]] = {
             "assembly": "stand",
             "note": "foot",
         },
+        {
+            "MARK": "P1",
+            "QTY": 1,
+            "MATERIAL": "plate 1/4",
+            "LENGTH": "22",
+            "width": "16",
+            "assembly": "stand",
+            "note": "top, under the press",
+        },
+        {
+            "MARK": "P2",
+            "QTY": 4,
+            "MATERIAL": "plate 1/4",
+            "LENGTH": "6",
+            "width": "3",
+            "turn": "quarter",
+            "process": "saw",
+            "assembly": "stand",
+            "note": "tie plate, as wide as the flat bar",
+        },
     ),
-    "holes": ({"MARK": "F1", "X": "1 1/2", "Y": "1 1/2", "DIAMETER": "7/16"},),
+    "holes": (
+        {"MARK": "F1", "X": "1 1/2", "Y": "1 1/2", "DIAMETER": "7/16"},
+        {"MARK": "P1", "X": "4", "Y": "3", "DIAMETER": "9/16"},
+        {"MARK": "P1", "X": "18", "Y": "13", "DIAMETER": "9/16"},
+    ),
     "assemblies": ({"ASSEMBLY": "stand", "QTY": 2},),
     "offers": (
         {
@@ -95,6 +119,15 @@ EXAMPLES: dict[str, tuple[dict[str, Value], ...]] = {
             "LENGTH": "12 ft",
             "price": 0.95,
             "per": "lb",
+            "note": _INVENTED,
+        },
+        {
+            "YARD": "South yard",
+            "MATERIAL": "plate 1/4",
+            "LENGTH": "48",
+            "width": "24",
+            "price": 11.5,
+            "per": "sq ft",
             "note": _INVENTED,
         },
     ),

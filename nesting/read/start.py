@@ -21,9 +21,6 @@ if TYPE_CHECKING:
 
 Form = Literal["workbook", "csv"]
 
-_PLATES_ONLY = ("width", "shape", "drawing")
-"""Columns that mean something for plates alone, which this version does not plan: not offered to be filled in."""
-_OF_BARS = tuple(str(basis) for basis in Basis if basis not in (Basis.SQUARE_FOOT, Basis.SQUARE_METRE))
 _NUMBERS = ("count", "money", "number", "cut rate")
 _LAST_ROW = 2_000
 """Row down to which drop-downs reach."""
@@ -86,11 +83,7 @@ def _make(place: Path, write: Callable[[Path], None]) -> None:
 
 def _columns(table: Table) -> list[Column]:
     """Those that are worth filling in."""
-    return [
-        column
-        for column in table.columns
-        if column.kind not in ("unused", "refused") and column.name not in _PLATES_ONLY
-    ]
+    return [column for column in table.columns if column.kind not in ("unused", "refused")]
 
 
 def _rows(table: Table) -> list[list[Value]]:
@@ -107,7 +100,7 @@ def _explained(column: Column) -> str:
 
 
 def _choices(column: Column) -> tuple[str, ...]:
-    return _OF_BARS if column.name == "per" else tuple(word for word, _ in column.choices)
+    return tuple(Basis) if column.name == "per" else tuple(word for word, _ in column.choices)
 
 
 def _write_folder(folder: Path) -> None:

@@ -24,9 +24,15 @@ FORMS: tuple[Form, ...] = ("workbook", "csv")
 def test_a_new_job_is_a_sound_small_job(tmp_path: Path, form: Form) -> None:
     job = read_job(start_job(tmp_path / "stand", form))
     assert job.name == "stand"
-    assert sum(job.copies(part) for part in job.parts) == 28  # two stands of 4 + 2 + 2 + 2 + 4 pieces
+    assert sum(job.copies(part) for part in job.parts) == 38  # two stands of 4 + 2 + 2 + 2 + 4 + 1 + 4 pieces
+    assert {(part.is_plate, part.process) for part in job.parts} == {
+        (False, None),
+        (True, None),
+        (True, "saw"),
+    }
+    assert any(offer.width is not None for offer in job.offers)
     assert all(offer.price is not None and offer.note.startswith("invented price") for offer in job.offers)
-    assert [notice.code for notice in job.notices] == ["mitre-square", "fees-not-weighed"]
+    assert [notice.code for notice in job.notices] == ["mitre-square", "fees-not-weighed", "torch-start"]
 
 
 def test_both_forms_are_the_same_job(tmp_path: Path) -> None:
@@ -37,7 +43,18 @@ def test_both_forms_are_the_same_job(tmp_path: Path) -> None:
 def test_a_new_job_can_be_planned(tmp_path: Path) -> None:
     plan = make_plan(read_job(start_job(tmp_path / "stand")), Settings(work=20))
     assert check_plan(plan) == ()
-    assert sum(len(layout.pieces) * layout.times for group in plan.groups for layout in group.layouts) == 28
+    layouts = [laid for group in plan.groups for laid in (*group.layouts, *group.sheets)]
+    assert sum(len(layout.pieces) * layout.times for layout in layouts) == 38
+
+
+def test_the_plate_parts_of_a_new_job_come_from_a_sheet_and_from_the_flat_bar_of_the_feet(
+    tmp_path: Path,
+) -> None:
+    plan = make_plan(read_job(start_job(tmp_path / "stand")), Settings(work=20))
+    (group,) = (group for group in plan.groups if "P1" in group.marks)
+    assert group.marks == ("F1", "P1", "P2")
+    assert [{piece.mark for piece in sheet.pieces} for sheet in group.sheets] == [{"P1"}]
+    assert [{piece.mark for piece in stick.pieces} for stick in group.layouts] == [{"F1", "P2"}]
 
 
 def test_every_column_of_the_workbook_is_explained_and_choices_drop_down(tmp_path: Path) -> None:
