@@ -12,7 +12,7 @@ from nesting.joint.problem import JointProblem
 from nesting.market.build_sheets import rect_of
 from nesting.plan import Placed, Rect, SheetLayout, StraightCut
 from nesting.plates.cuts import straight_cuts
-from nesting.plates.free import best_offcut
+from nesting.plates.free import offcuts_of
 from nesting.plates.last import finish
 from nesting.plates.problem import Cutting, Layout, SheetKind
 from nesting.sheet_ways import SheetWay, Source, width_of
@@ -85,7 +85,6 @@ def sheet_layout(job: Job, sheet: Filled, source: Source, parts: tuple[Part, ...
     way = sheet.way
     is_straight = sheet.kind.cutting is Cutting.GUILLOTINE
     least = job.shop.keep_length, min(job.shop.keep_width, width_of(source))
-    offcut = best_offcut(sheet.kind, sheet.layout, least)
     return SheetLayout(
         source_kind="offer" if isinstance(source, Offer) else "rack",
         source=source.id,
@@ -98,7 +97,7 @@ def sheet_layout(job: Job, sheet: Filled, source: Source, parts: tuple[Part, ...
         cuts=_cuts(sheet) if is_straight else way.cuts,
         blanks=way.blanks,
         pieces=pieces,
-        offcuts=() if offcut is None else (rect_of(offcut),),
+        offcuts=tuple(rect_of(r) for r in offcuts_of(sheet.kind, sheet.layout, least)),
     )
 
 

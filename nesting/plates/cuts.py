@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
 
@@ -44,10 +45,12 @@ class NotGuillotine(Exception):
 
 Span = tuple[int, int, int, int]
 """x, y, width, height in a room where pieces carry the width of a cut at their far sides."""
+Cut = tuple[Span, int, int]
+"""What is cut, across which axis (0: the width is divided), and where."""
 
 
 def straight_cuts(kind: SheetKind, layout: Layout) -> tuple[StraightCut, ...]:
-    """The cuts of a layout; each region is finished before the next is taken up, the further part first.
+    """The cuts of a layout in the order of work: waste off, a region into strips, then one strip after the other.
 
     Raises
     ------
@@ -56,50 +59,71 @@ def straight_cuts(kind: SheetKind, layout: Layout) -> tuple[StraightCut, ...]:
     """
     between, (left, low) = kind.between, kind.near
     pieces = [(p.x - left, p.y - low, p.width + between, p.height + between) for p in layout.pieces]
-    cuts: list[StraightCut] = []
-    stack: list[tuple[Span, list[Span]]] = [((0, 0, *kind.room), pieces)]
-    while stack:
-        span, held = stack.pop()
-        if not held or held == [span]:
-            continue
-        axis, at = _division(span, held)
+    cuts = []
+    for number, (span, axis, at) in enumerate(_freed((0, 0, *kind.room), pieces, between), 1):
         near, far = _divided(span, axis, at)
-        further = _nominal(far, kind)
+        nearer, region = _nominal(near, kind), _nominal(span, kind)
+        assert nearer is not None
+        assert region is not None
+        stop = at - span[axis] - between
         cuts.append(
-            StraightCut(
-                len(cuts) + 1,
-                _nominal_or_fail(span, kind),
-                "along" if axis else "across",
-                at - span[axis] - between,
-                _nominal_or_fail(near, kind),
-                further,
-            )
+            StraightCut(number, region, "along" if axis else "across", stop, nearer, _nominal(far, kind))
         )
-        stack.append((near, [p for p in held if p[axis] < at]))
-        stack.append((far, [p for p in held if p[axis] >= at]))
     return tuple(cuts)
 
 
-def _division(span: Span, held: Sequence[Span]) -> tuple[int, int]:
-    """The next cut: the one that frees most waste at the far side, else the lowest that passes between pieces."""
-    best: tuple[int, int, int] | None = None
-    for axis in (0, 1):
-        end = 0
-        for piece in sorted(held, key=lambda p: p[axis]):
-            if end and piece[axis] >= end:
-                best = max(best, (0, axis, end)) if best else (0, axis, end)
-                break
-            end = max(end, piece[axis] + piece[axis + 2])
-        else:
-            waste = (span[axis] + span[axis + 2] - end) * span[3 - axis]
-            if waste:
-                best = max(best, (waste, axis, end)) if best else (waste, axis, end)
+def _freed(span: Span, held: Sequence[Span], between: int) -> list[Cut]:
+    """The cuts that make of a region the pieces it holds."""
+    if not held or held == [span]:
+        return []
+    wastes = [(_waste(span, held, axis), axis) for axis in (0, 1)]
+    waste, axis = max(wastes)
+    if waste:
+        at = _end(held, axis)
+        near, _ = _divided(span, axis, at)
+        return [(span, axis, at), *_freed(near, held, between)]
+    for axis in (1, 0):
+        places = _places(held, axis)
         start = min(p[axis] for p in held)
-        if best is None and start > span[axis]:
-            best = (0, axis, start)
-    if best is None:
-        raise NotGuillotine(f"no straight cut divides {span}")
-    return best[1], best[2]
+        if start - span[axis] > between:
+            places.insert(0, start)
+        with suppress(NotGuillotine):
+            if places:
+                return _strips(span, held, axis, places, between)
+    raise NotGuillotine(f"no straight cut divides {span}")
+
+
+def _strips(span: Span, held: Sequence[Span], axis: int, places: Sequence[int], between: int) -> list[Cut]:
+    """Cuts at all these places, then those within each strip."""
+    cuts: list[Cut] = []
+    within: list[Cut] = []
+    rest = span
+    for at in places:
+        cuts.append((rest, axis, at))
+        strip, rest = _divided(rest, axis, at)
+        within += _freed(strip, [p for p in held if strip[axis] <= p[axis] < at], between)
+    return [*cuts, *within, *_freed(rest, [p for p in held if p[axis] >= rest[axis]], between)]
+
+
+def _waste(span: Span, held: Sequence[Span], axis: int) -> int:
+    """Area behind the last piece."""
+    return (span[axis] + span[axis + 2] - _end(held, axis)) * span[3 - axis]
+
+
+def _end(held: Sequence[Span], axis: int) -> int:
+    return max(p[axis] + p[axis + 2] for p in held)
+
+
+def _places(held: Sequence[Span], axis: int) -> list[int]:
+    """Where cuts pass between pieces: close before the next ones, which so lie at the edge of their strip."""
+    places = []
+    ordered = sorted(held, key=lambda p: p[axis])
+    end = ordered[0][axis] + ordered[0][axis + 2]
+    for piece in ordered[1:]:
+        if piece[axis] >= end:
+            places.append(piece[axis])
+        end = max(end, piece[axis] + piece[axis + 2])
+    return places
 
 
 def _divided(span: Span, axis: int, at: int) -> tuple[Span, Span]:
@@ -114,10 +138,3 @@ def _nominal(span: Span, kind: SheetKind) -> Region | None:
     if w <= 0 or h <= 0:
         return None
     return Region(span[0] + kind.near[0], span[1] + kind.near[1], w, h)
-
-
-def _nominal_or_fail(span: Span, kind: SheetKind) -> Region:
-    region = _nominal(span, kind)
-    if region is None:
-        raise NotGuillotine(f"{span} is thinner than a cut")
-    return region

@@ -1,8 +1,8 @@
-"""What is left of a sheet: the largest free rectangle that is worth keeping."""
+"""What is left of a sheet: the free rectangles that are worth keeping."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -11,20 +11,32 @@ from nesting.plates.problem import Cutting, Layout, Region, SheetKind
 from nesting.plates.spaces import COLUMNS, keep, take_free
 
 
-def best_offcut(kind: SheetKind, layout: Layout, least: tuple[int, int]) -> Region | None:
-    """The free rectangle of most area; None if none is large enough.
+def offcuts_of(kind: SheetKind, layout: Layout, least: tuple[int, int]) -> tuple[Region, ...]:
+    """What is left of a sheet and large enough, by place.
 
     Parameters
     ----------
     least
         Least long side and least short side, ticks.
 
-    Where pieces are cut freely it keeps the distance `between` from every one of them, and may reach the edges of
-    the sheet, or of its blank. Where cuts are straight it is a region that no cut touches any more.
+    Where pieces are cut freely: of the sheet, or of each blank, the free rectangle of most area; it keeps the distance
+    `between` from every piece and may reach the edges. Where cuts are straight: every region that they leave.
     """
-    free = _uncut(kind, layout) if kind.cutting is Cutting.GUILLOTINE else _between(kind, layout)
-    worth = [r for r in free if max(r.width, r.height) >= least[0] and min(r.width, r.height) >= least[1]]
-    return max(worth, key=lambda r: (r.width * r.height, -r.x, -r.y), default=None)
+    if kind.cutting is Cutting.GUILLOTINE:
+        return tuple(r for r in _uncut(kind, layout) if _is_large(r, least))
+    gap = kind.between
+    taken = [(p.x - gap, p.y - gap, p.width + 2 * gap, p.height + 2 * gap) for p in layout.pieces]
+    found = []
+    for bed in kind.blanks or (Region(0, 0, kind.width, kind.height),):
+        free = [r for r in _maximal(bed, taken) if _is_large(r, least)]
+        if free:
+            found.append(max(free, key=lambda r: (r.width * r.height, -r.x, -r.y)))
+    return tuple(sorted(found))
+
+
+def _is_large(region: Region, least: tuple[int, int]) -> bool:
+    sides = sorted((region.width, region.height))
+    return sides[1] >= least[0] and sides[0] >= least[1]
 
 
 def _uncut(kind: SheetKind, layout: Layout) -> list[Region]:
@@ -34,14 +46,6 @@ def _uncut(kind: SheetKind, layout: Layout) -> list[Region]:
         left.discard(cut.region)
         left.update(r for r in (cut.nearer, cut.further) if r is not None)
     return sorted(left - {Region(p.x, p.y, p.width, p.height) for p in layout.pieces})
-
-
-def _between(kind: SheetKind, layout: Layout) -> Iterator[Region]:
-    """Every largest rectangle beside the pieces, of each blank."""
-    gap = kind.between
-    taken = [(p.x - gap, p.y - gap, p.width + 2 * gap, p.height + 2 * gap) for p in layout.pieces]
-    for bed in kind.blanks or (Region(0, 0, kind.width, kind.height),):
-        yield from _maximal(bed, taken)
 
 
 def _maximal(bed: Region, taken: Iterable[tuple[int, int, int, int]]) -> list[Region]:
