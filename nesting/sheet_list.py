@@ -173,7 +173,7 @@ def blanks_of(sheet: Sheet) -> tuple[Blank, ...]:
         Blank(
             number=number,
             rect=rect,
-            pieces=_short_way([piece for piece in layout.pieces if _holds(rect, piece.place)], rect),
+            pieces=_short_way([piece for piece in layout.pieces if holds(rect, piece.place)], rect),
         )
         for number, rect in enumerate(rects, 1)
     )
@@ -259,7 +259,8 @@ def _distance(place: Rect, x: int, y: int) -> tuple[int, Rect]:
     return (place.x - x) ** 2 + (place.y - y) ** 2, place
 
 
-def _holds(outer: Rect, inner: Rect) -> bool:
+def holds(outer: Rect, inner: Rect) -> bool:
+    """Whether one rectangle lies within another."""
     return (
         outer.x <= inner.x
         and outer.y <= inner.y

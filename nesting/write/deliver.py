@@ -7,6 +7,7 @@ from pathlib import Path
 from nesting.findings import PlanBroken
 from nesting.plan import Plan
 from nesting.write.archive import plan_text
+from nesting.write.drawings import drawings_of, is_drawing
 from nesting.write.folder import write_folder
 from nesting.write.inquiry import inquiry_csv
 from nesting.write.page import page_html
@@ -27,7 +28,8 @@ def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
     Returns
     -------
     tuple[Path, ...]
-        What was written: plan.html, plan.pdf, plan.xlsx, plan.json, and inquiry.csv if something has no price.
+        What was written: plan.html, plan.pdf, plan.xlsx, plan.json, inquiry.csv if something has no price, and the
+        folder drawings if sheets are cut.
 
     Raises
     ------
@@ -48,4 +50,10 @@ def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
     }
     if inquiry := inquiry_csv(plan):
         files["inquiry.csv"] = inquiry.encode("utf-8-sig", "replace")
-    return write_folder(Path(out), files, _NAMES)
+    files |= drawings_of(plan)
+    return write_folder(Path(out), files, is_ours)
+
+
+def is_ours(name: str) -> bool:
+    """Whether the folder of a plan may hold a file of that name, or a folder if it ends in "/"."""
+    return name in _NAMES or is_drawing(name)

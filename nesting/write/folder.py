@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from nesting.findings import OutputError
@@ -13,7 +13,7 @@ SIGN = "plan.json"
 """A folder that holds this file is taken for an earlier plan, which a new one may replace."""
 
 
-def write_folder(out: Path, files: Mapping[str, bytes], ours: frozenset[str]) -> tuple[Path, ...]:
+def write_folder(out: Path, files: Mapping[str, bytes], is_ours: Callable[[str], bool]) -> tuple[Path, ...]:
     """Write files into a folder of their own, which appears only when all of them are whole.
 
     Parameters
@@ -21,9 +21,10 @@ def write_folder(out: Path, files: Mapping[str, bytes], ours: frozenset[str]) ->
     out
         The folder. An earlier plan there is replaced; what its user added to it is carried over.
     files
-        Content by name.
-    ours
-        Every name that a plan's folder may hold; all else was added by the user.
+        Content by name; "/" in a name parts folder and file.
+    is_ours
+        Whether a plan's folder may hold a file of that name, or, of a name that ends in "/", such a folder; all else
+        was added by the user.
 
     Returns
     -------
@@ -46,8 +47,9 @@ def write_folder(out: Path, files: Mapping[str, bytes], ours: frozenset[str]) ->
         out.parent.mkdir(parents=True, exist_ok=True)
         fresh.mkdir()
         for name, content in files.items():
+            (fresh / name).parent.mkdir(exist_ok=True)
             (fresh / name).write_bytes(content)
-        _put_in_place(fresh, out, ours)
+        _put_in_place(fresh, out, is_ours)
     except OSError as error:
         raise OutputError(
             f"the plan could not be written to {out}: {error.strerror or error}; close its files if they "
@@ -58,7 +60,7 @@ def write_folder(out: Path, files: Mapping[str, bytes], ours: frozenset[str]) ->
     return tuple(out / name for name in files)
 
 
-def _put_in_place(fresh: Path, out: Path, ours: frozenset[str]) -> None:
+def _put_in_place(fresh: Path, out: Path, is_ours: Callable[[str], bool]) -> None:
     """Let `fresh` take the place of `out`; if that fails, `out` stands as before."""
     if not out.exists():
         fresh.rename(out)
@@ -66,13 +68,23 @@ def _put_in_place(fresh: Path, out: Path, ours: frozenset[str]) -> None:
     old = fresh.with_suffix(".old")
     out.rename(old)
     try:
-        for added in [path for path in old.iterdir() if path.name not in ours]:
-            _copy(added, fresh / added.name)
+        _carry_over(old, fresh, is_ours)
         fresh.rename(out)
     except BaseException:
         old.rename(out)
         raise
     shutil.rmtree(old, ignore_errors=True)
+
+
+def _carry_over(old: Path, fresh: Path, is_ours: Callable[[str], bool], under: str = "") -> None:
+    """Copy what a user added to an earlier plan, to its folders as well."""
+    for path in (old / under).iterdir():
+        name = under + path.name
+        if path.is_dir() and is_ours(f"{name}/"):
+            _carry_over(old, fresh, is_ours, f"{name}/")
+        elif not is_ours(name):
+            (fresh / under).mkdir(exist_ok=True)
+            _copy(path, fresh / name)
 
 
 def _copy(source: Path, target: Path) -> None:

@@ -14,9 +14,12 @@ import pytest
 from nesting.findings import OutputError, PlanBroken
 from nesting.plan import Plan
 from nesting.write import read_plan, write_plan
+from nesting.write.deliver import is_ours
+from nesting.write.drawings import drawings_of
 from nesting.write.folder import write_folder
 from nesting.write.inquiry import inquiry_csv
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
+from tests.nesting.made_sheets import plate_plan
 
 
 @pytest.mark.parametrize("plan", [inch_plan(), metric_plan(), mixed_plan()], ids=lambda plan: plan.job.name)
@@ -31,6 +34,38 @@ def test_a_sound_plan_is_written_whole(plan: Plan, tmp_path: Path) -> None:
     assert {path.name for path in out.iterdir()} == names
     assert [path.name for path in out.parent.iterdir()] == [out.name]
     assert read_plan(out) == plan
+
+
+def test_a_plan_with_sheets_has_a_folder_of_drawings(tmp_path: Path) -> None:
+    """Everything that is returned is there, and nothing else."""
+    out = tmp_path / "stand.plan"
+    written = write_plan(plate_plan(), out)
+    drawings = {out / name for name in drawings_of(plate_plan())}
+    assert drawings
+    assert set(written) == drawings | {
+        out / name for name in ("plan.html", "plan.pdf", "plan.xlsx", "plan.json")
+    }
+    assert {path for path in out.rglob("*") if path.is_file()} == set(written)
+
+
+def test_a_new_plan_takes_the_old_drawings_away_but_not_what_was_put_beside_them(tmp_path: Path) -> None:
+    """Tool paths that its user made stay, drawings of sheets that are no longer cut do not."""
+    out = tmp_path / "stand.plan"
+    write_plan(plate_plan(), out)
+    (out / "drawings" / "sheet-03.tap").write_bytes(b"G0")
+    (out / "drawings" / "tried").mkdir()
+    (out / "drawings" / "tried" / "sheet-01.dxf").write_bytes(b"mine")
+    write_plan(inch_plan(), out)
+    kept = {path.relative_to(out / "drawings").as_posix() for path in (out / "drawings").rglob("*")}
+    assert kept == {"sheet-03.tap", "tried", "tried/sheet-01.dxf"}
+    write_plan(plate_plan(), out)
+    assert (out / "drawings" / "sheet-03.tap").read_bytes() == b"G0"
+    assert (out / "drawings" / "sheet-03.dxf").is_file()
+    (out / "drawings" / "sheet-03.tap").unlink()
+    (out / "drawings" / "tried" / "sheet-01.dxf").unlink()
+    (out / "drawings" / "tried").rmdir()
+    write_plan(inch_plan(), out)
+    assert not (out / "drawings").exists()
 
 
 def test_a_broken_plan_is_not_written(tmp_path: Path) -> None:
@@ -109,7 +144,7 @@ def test_a_folder_that_may_not_be_written_is_named(tmp_path: Path) -> None:
     """No permission is an OutputError as well."""
     tmp_path.chmod(0o500)
     with pytest.raises(OutputError, match="may write there"):
-        write_folder(tmp_path / "job.plan", {"plan.json": b"{}"}, frozenset({"plan.json"}))
+        write_folder(tmp_path / "job.plan", {"plan.json": b"{}"}, is_ours)
     tmp_path.chmod(0o700)
 
 
