@@ -307,7 +307,7 @@ class Settings:
         Of everything random.
     """
 
-    time_s: float | None = 30.0
+    time_s: float | None = 10.0
     work: int | None = None
     seed: int = 0
 

@@ -55,7 +55,7 @@ def look(job: Path) -> int:
     "--time",
     "time_s",
     type=click.FloatRange(min=0.0),
-    default=30.0,
+    default=10.0,
     show_default=True,
     help="Seconds for the whole job, if it is not proved earlier.",
 )

@@ -25,7 +25,7 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     job
         As `read_job` gives it.
     settings
-        Budget and seed; by default 30 seconds.
+        Budget and seed; by default 10 seconds.
     progress
         Told what is done, asked whether to end early.
 
