@@ -19,7 +19,6 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
         Leave out what lies on a wider bar than its rectangle says, so that every plan of the sheets is one of the
         joint problem; else every plan of the joint problem is one of the sheets.
 
-    Of problems without material cut to length.
     """
     sticks = tuple(
         SheetKind(
@@ -41,9 +40,10 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
 
 
 def sheets_bound(problem: JointProblem) -> Cost:
-    """What any plan costs at the least, ten-thousandths; 0 if scales do not tell or something is cut to length."""
-    if problem.is_cut_to_length:
-        return 0
+    """What any plan costs at the least, ten-thousandths; 0 if scales do not tell.
+
+    Material cut to length counts its charge alone.
+    """
     try:
         return lower_bound(as_sheets(problem, is_exact=False))
     except NoSheets:

@@ -29,6 +29,8 @@ from stock.money import Cost
 
 _SCALE_BITS = 40
 _POOL = 4_000
+_HANDY = 150
+"""Patterns of sticks handed over for the ties."""
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
 
@@ -80,7 +82,8 @@ class JointSearch:
             self._combine(0.5)
         self._search_on()
         layouts = {p: self.pricer.layout(p) for p in self.solution if not self.problem.is_stick(p)}
-        return JointAnswer(self.solution, self.cost, self.bound, self.searched, (), layouts)
+        pool = tuple(sorted(self._sticks_at_hand(), key=lambda p: (self._waste(p), p))[:_HANDY])
+        return JointAnswer(self.solution, self.cost, self.bound, self.searched, pool, layouts)
 
     def _is_open(self) -> bool:
         return self.cost > self.searched and not self.budget.over()

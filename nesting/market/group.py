@@ -20,6 +20,7 @@ from nesting.market.build import Built, build
 from nesting.market.lay_sheets import fill_sheets
 from nesting.market.supply import choices_of, is_priced, sizes_of
 from nesting.market.ties import improve_ties
+from nesting.market.ties_beside import improve_sticks
 from nesting.plan import Bound, GroupPlan, Layout, SheetLayout, Stopped
 from nesting.progress import Budget, Progress, Unshown
 from nesting.sources import Group
@@ -102,7 +103,8 @@ class GroupPlanner:
         if isinstance(built.problem, JointProblem):
             assert isinstance(answer, JointAnswer)
             filled = fill_sheets(built.problem, built.ways, answer.solution, answer.layouts, self.seed)
-            return *layouts_of(self.job, built, answer.solution, filled), ()
+            solution, improved = improve_sticks(built.problem, answer, self.tie, self.budget, self.seed)
+            return *layouts_of(self.job, built, solution, filled), improved
         solution, improved = improve_ties(
             built.problem, answer.solution, answer.pool, answer.cost + self.tie, self.budget, self.seed
         )
