@@ -74,8 +74,8 @@ class JointSearch:
         self.cost: Cost = _NOTHING
 
     def run(self, budget: Budget, tie: Cost = 0) -> JointAnswer:
-        """Go on until the problem is proved or the budget is over."""
-        self.budget = budget
+        """Go on until the problem is proved or the budget is nearly over; the rest is for the ties."""
+        self.budget = budget.share(0.94)
         self._first_plans()
         if self._is_open():
             self._generate(40)
