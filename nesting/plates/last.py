@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -12,12 +13,15 @@ from nesting.compiled import njit
 from nesting.plates.chance import below, chance_of
 from nesting.plates.field import Desk, Field, desk_of, field_of, layouts_of
 from nesting.plates.fill import RULES, fill
+from nesting.plates.free import offcuts_of
 from nesting.plates.order import MEASURES, ordered
 from nesting.plates.problem import Layout, RectProblem
 from nesting.plates.types import Ints, Table
 
 _TRIES = 80
 """Fillings that fail before the extent counts as least."""
+_TRIES_EMPTY = 10
+"""Fillings that fail before a blank counts as needed."""
 
 
 def finish(problem: RectProblem, layouts: Sequence[Layout], seed: int) -> tuple[Layout, ...]:
@@ -28,103 +32,102 @@ def finish(problem: RectProblem, layouts: Sequence[Layout], seed: int) -> tuple[
     layouts
         Which items lie on which sheet; kept. Demands and limits of the problem do not matter.
     """
-    made = [0] * len(problem.items)
-    for layout in layouts:
-        for piece in layout.pieces:
-            made[piece.item] += 1
-    items = tuple(replace(item, demand=n) for item, n in zip(problem.items, made, strict=True))
-    held = RectProblem(items, problem.kinds, problem.limits)
-    field = field_of(held)
-    desk = desk_of(held, field, layouts)
-    gather_offcut(field, desk, chance_of(seed))
-    return tuple(layouts_of(held, field, desk))
+    if not layouts:
+        return ()
+    last = max(range(len(layouts)), key=lambda n: _free_area(problem, layouts[n]))
+    result = list(layouts)
+    result[last] = _Last(problem, layouts[last], seed).gathered()
+    return tuple(result)
 
 
-def gather_offcut(field: Field, desk: Desk, state: NDArray[np.uint64]) -> None:
-    """Lay the sheet with most free area anew, so that a rectangle over its whole width or height stays free.
-
-    The larger of the two is chosen; the layout stays if it is no worse. Of a sheet parted into blanks as many blanks
-    as possible are left empty.
-    """
-    used = np.zeros(int(desk.sheets[0]))
-    np.add.at(used, desk.sheet_of[desk.sheet_of >= 0], field.areas[desk.sheet_of >= 0])
-    if not used.size:
-        return
-    kinds = desk.kind_of[: used.size]
-    sheet = int(np.argmax(field.spans[kinds] - used))
-    kind = int(kinds[sheet])
-    pieces = np.flatnonzero(desk.sheet_of == sheet)
-    if not pieces.size:
-        return
-    if field.first[kind + 1] - field.first[kind] != 1:
-        _empty_blanks(field, kind, pieces, desk, state)
-        return
-    room = field.rooms[int(field.first[kind])]
-    best, best_at = 0.0, None
-    for axis in (0, 1):
-        at = desk.at.copy()
-        extent = _squeeze(field, kind, pieces, axis, desk, at, state)
-        free = float(room[2 + axis] - extent) * float(room[3 - axis])
-        if free > best:
-            best, best_at = free, at
-    if best_at is not None:
-        desk.at[pieces] = best_at[pieces]
+def _free_area(problem: RectProblem, layout: Layout) -> int:
+    rooms = sum(r.width * r.height for r in problem.kinds[layout.kind].rooms)
+    return rooms - sum(p.width * p.height for p in layout.pieces)
 
 
-def _squeeze(
-    field: Field, kind: int, pieces: Ints, axis: int, desk: Desk, at: Table, state: NDArray[np.uint64]
-) -> int:
-    """Write to `at` a layout of least extent along the axis, as far as tries find it; returns the extent."""
-    extent = _extent(field, kind, pieces, axis, at)
-    rooms = field.rooms.copy()
-    smaller = field._replace(rooms=rooms)
-    trial = at.copy()
-    failed = 0
-    while failed < _TRIES:
-        rooms[field.first[kind], 2 + axis] = extent - 1
-        if _holds(smaller, kind, pieces, desk, trial, 0 if failed == 0 else 1, state):
-            at[pieces] = trial[pieces]
-            extent = _extent(field, kind, pieces, axis, at)
-            failed = 0
-        else:
-            failed += 1
-    return extent
+class _Last:
+    """One sheet whose pieces are laid anew."""
 
+    def __init__(self, problem: RectProblem, layout: Layout, seed: int) -> None:
+        self.layout = layout
+        made = Counter(p.item for p in layout.pieces)
+        items = tuple(replace(item, demand=made[i]) for i, item in enumerate(problem.items))
+        self.problem = RectProblem(items, (problem.kinds[layout.kind],))
+        self.field = field_of(self.problem)
+        self.desk = desk_of(self.problem, self.field, [replace(layout, kind=0)])
+        self.chance = chance_of(seed)
 
-def _empty_blanks(field: Field, kind: int, pieces: Ints, desk: Desk, state: NDArray[np.uint64]) -> None:
-    """Free one blank after the other, large ones first, as long as the others hold the pieces."""
-    first, end = int(field.first[kind]), int(field.first[kind + 1])
-    rooms = field.rooms.copy()
-    fewer = field._replace(rooms=rooms)
-    trial = desk.at.copy()
-    for r in sorted(range(first, end), key=lambda r: -int(rooms[r, 2]) * int(rooms[r, 3])):
-        kept = rooms[r].copy()
-        rooms[r, 2:] = 0
-        for failed in range(_TRIES // 8):
-            if _holds(fewer, kind, pieces, desk, trial, min(failed, 1), state):
-                desk.at[pieces] = trial[pieces]
+    def gathered(self) -> Layout:
+        """The layout, of those tried, that leaves the largest rectangle; the one there was if none leaves a larger."""
+        if not self.layout.pieces:
+            return self.layout
+        best, most = self.layout, self._left(self.layout)
+        field, at = self._with_empty_blanks()
+        for room in range(len(field.rooms)):
+            for axis in (0, 1):
+                self.desk.at[:] = self._squeezed(field, at, room, axis)
+                (laid,) = layouts_of(self.problem, self.field, self.desk)
+                laid = replace(laid, kind=self.layout.kind)
+                left = self._left(laid)
+                if left > most:
+                    best, most = laid, left
+        return best
+
+    def _left(self, layout: Layout) -> int:
+        free = offcuts_of(self.problem.kinds[0], layout, (1, 1))
+        return max((r.width * r.height for r in free), default=0)
+
+    def _with_empty_blanks(self) -> tuple[Field, Table]:
+        """One blank after the other left empty, large ones first, as long as the others hold the pieces."""
+        rooms = self.field.rooms.copy()
+        fewer = self.field._replace(rooms=rooms)
+        at, trial = self.desk.at.copy(), self.desk.at.copy()
+        for r in np.argsort(-rooms[:, 2] * 1.0 * rooms[:, 3], kind="stable") if len(rooms) > 1 else ():
+            kept = rooms[r].copy()
+            rooms[r, 2:] = 0
+            if any(self._holds(fewer, trial, n > 0) for n in range(_TRIES_EMPTY)):
+                at[:] = trial
+            else:
+                rooms[r] = kept
+        return fewer, at
+
+    def _squeezed(self, field: Field, at: Table, room: int, axis: int) -> Table:
+        """Places of least extent along an axis of a room, as far as tries find them."""
+        at, trial = at.copy(), at.copy()
+        rooms = field.rooms.copy()
+        smaller = field._replace(rooms=rooms)
+        failed = 0
+        while failed < _TRIES:
+            extent = self._extent(field.rooms[room], at, axis)
+            if extent == 0:
                 break
-        else:
-            rooms[r] = kept
+            rooms[room, 2 + axis] = extent - 1
+            if self._holds(smaller, trial, failed > 0):
+                at[:] = trial
+                failed = 0
+            else:
+                failed += 1
+        return at
+
+    def _extent(self, room: Ints, at: Table, axis: int) -> int:
+        """How far the pieces in a room reach along an axis, counted from its corner."""
+        widths, heights = self.field.widths, self.field.heights
+        turned = at[:, 2] == 1
+        gap = self.field.sizes[0, 2]
+        sides = np.stack([np.where(turned, heights, widths), np.where(turned, widths, heights)], axis=1) + gap
+        near, far = at[:, :2] - room[:2], at[:, :2] + sides - room[:2] - room[2:]
+        inside = (near >= 0).all(axis=1) & (far <= 0).all(axis=1)
+        return int((near + sides)[inside, axis].max(initial=0))
+
+    def _holds(self, field: Field, at: Table, is_random: bool) -> bool:
+        return _fills(field, self.desk, at, 1.0 if is_random else 0.0, self.chance)
 
 
 @njit(cache=True, nogil=True)
-def _extent(field: Field, kind: int, pieces: Ints, axis: int, at: Table) -> int:
-    """How far the pieces reach along an axis of the room."""
-    far = 0
-    for p in pieces:
-        upright = axis == at[p, 2]
-        side = field.widths[p] if upright else field.heights[p]
-        far = max(far, at[p, axis] + side + field.sizes[kind, 2])
-    return far
-
-
-@njit(cache=True, nogil=True)
-def _holds(
-    field: Field, kind: int, pieces: Ints, desk: Desk, at: Table, noise: float, state: NDArray[np.uint64]
-) -> bool:
-    """Whether one filling by chance lays all the pieces; writes it to `at`."""
+def _fills(field: Field, desk: Desk, at: Table, noise: float, state: NDArray[np.uint64]) -> bool:
+    """Whether one filling by chance lays all pieces on a sheet of the only kind; writes it to `at`."""
     placed = np.zeros(field.widths.size, np.bool_)
+    pieces = np.arange(field.widths.size)
     order = ordered(field, pieces, field.areas, below(state, MEASURES), noise, state)
-    fill(field, kind, order, field.areas, below(state, RULES), placed, at, desk.spaces, desk.fresh, desk.work)
-    return bool(placed[pieces].all())
+    fill(field, 0, order, field.areas, below(state, RULES), placed, at, desk.spaces, desk.fresh, desk.work)
+    return bool(placed.all())

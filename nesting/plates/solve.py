@@ -10,7 +10,6 @@ from nesting.plates.chance import chance_of, fraction
 from nesting.plates.construct import construct
 from nesting.plates.field import Desk, desk_for, desk_of, field_of, layouts_of
 from nesting.plates.improve import improve
-from nesting.plates.last import gather_offcut
 from nesting.plates.order import MEASURES
 from nesting.plates.pool import Pool, lay
 from nesting.plates.problem import Layout, NoSheets, RectProblem
@@ -116,7 +115,6 @@ class _Search:
             self._combine()
         if self.cost is None:
             raise NoSheets(tuple(sorted(set(self.field.alike[self.best.sheet_of < 0].tolist()))), False)
-        gather_offcut(self.field, self.best, self.chance)
         layouts = tuple(layouts_of(self.problem, self.field, self.best))
         return Answer(layouts, self.cost, self.bound, self.pool.fullest(_HANDED))
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 from hypothesis import strategies as st
 
+from nesting.plates.cuts import StraightCut
 from nesting.plates.problem import Cutting, Layout, Placed, RectItem, RectProblem, Region, SheetKind, Turn
 from nesting.plates.solve import Answer
 from nesting.progress import Budget, Silent
@@ -44,7 +46,10 @@ def problem_of(
 
 @st.composite
 def problems(draw: st.DrawFn) -> RectProblem:
-    """A problem of few pieces, every one of which fits the first sheet; torch and saw mixed."""
+    """A problem of few pieces, every one of which fits the first sheet.
+
+    Torch and saw are mixed, torch sheets may be parted into blanks, and kinds may share a source of few sheets.
+    """
     between, edge = draw(st.integers(0, 2)), draw(st.integers(0, 2))
     pieces = draw(
         st.lists(st.tuples(st.integers(1, 16), st.integers(1, 16), st.integers(1, 4)), min_size=1, max_size=6)
@@ -55,8 +60,47 @@ def problems(draw: st.DrawFn) -> RectProblem:
     problem = problem_of(
         pieces, [(21, 20, 400), *others], turn=draw(st.sampled_from(Turn)), between=between, edge=edge
     )
-    kinds = tuple(replace(kind, cutting=draw(st.sampled_from(Cutting))) for kind in problem.kinds)
-    return RectProblem(problem.items, kinds, problem.limits)
+    first, *more = (replace(kind, cutting=draw(st.sampled_from(Cutting))) for kind in problem.kinds)
+    source = draw(st.integers(1, 2))
+    limits = (None, draw(st.integers(0, 2)), draw(st.sampled_from((None, 1))))
+    more = [replace(_parted(draw, kind), source=source) for kind in more]
+    return RectProblem(problem.items, (first, *more), limits)
+
+
+def _parted(draw: st.DrawFn, kind: SheetKind) -> SheetKind:
+    """The kind itself, or a sheet parted by a cut across into two blanks, a third of it parted along."""
+    if kind.cutting is Cutting.GUILLOTINE or not draw(st.booleans()):
+        return kind
+    at, lost = kind.width // 3, 1
+    low = Region(0, 0, at, kind.height // 2)
+    top = Region(0, low.height + lost, at, kind.height - low.height - lost)
+    return replace(kind, blanks=(low, top, Region(at + lost, 0, kind.width - at - lost, kind.height)))
+
+
+def regions_left(kind: SheetKind, cuts: Sequence[StraightCut]) -> set[Region]:
+    """What lies on the table when all cuts are made, kerf arithmetic redone here.
+
+    Asserts that each cut is made into a region that is there, with a stop, and leaves what it says.
+    """
+    left, low, right, top = *kind.near, *kind.far
+    table = {Region(left, low, kind.width - left - right, kind.height - low - top)}
+    for n, cut in enumerate(cuts, 1):
+        assert cut.number == n
+        table.remove(cut.region)
+        r, lost = cut.region, cut.stop + kind.between
+        if cut.axis == "across":
+            near = Region(r.x, r.y, cut.stop, r.height)
+            far = Region(r.x + lost, r.y, r.width - lost, r.height)
+            assert 0 < cut.stop < r.width
+        else:
+            near = Region(r.x, r.y, r.width, cut.stop)
+            far = Region(r.x, r.y + lost, r.width, r.height - lost)
+            assert 0 < cut.stop < r.height
+        assert cut.nearer == near
+        assert cut.further == (far if far.width > 0 and far.height > 0 else None)
+        table |= {part for part in (cut.nearer, cut.further) if part}
+    assert len(table) == 1 + sum(cut.further is not None for cut in cuts)
+    return table
 
 
 def work(steps: int) -> Budget:
@@ -66,7 +110,7 @@ def work(steps: int) -> Budget:
 
 def breaches(problem: RectProblem, answer: Answer) -> list[str]:
     """What is wrong with an answer; empty if nothing is."""
-    found = [b for layout in answer.layouts for b in _breaches_of(problem, layout)]
+    found = [b for layout in answer.layouts for b in breaches_of(problem, layout)]
     made = Counter(p.item for layout in answer.layouts for p in layout.pieces)
     if made != Counter({i: item.demand for i, item in enumerate(problem.items) if item.demand}):
         found.append("the pieces made are not those asked for")
@@ -90,7 +134,8 @@ def _is_within(piece: Placed, kind: SheetKind, bed: Region) -> bool:
     )
 
 
-def _breaches_of(problem: RectProblem, layout: Layout) -> list[str]:
+def breaches_of(problem: RectProblem, layout: Layout) -> list[str]:
+    """What is wrong with one sheet."""
     kind = problem.kinds[layout.kind]
     gap = kind.between
     found = []

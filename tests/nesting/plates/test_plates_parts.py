@@ -9,11 +9,9 @@ from nesting.plates.chance import below, chance_of
 from nesting.plates.field import desk_for, field_of, layouts_of
 from nesting.plates.fill import fill
 from nesting.plates.improve import improve
-from nesting.plates.last import gather_offcut
 from nesting.plates.order import nudged, ordered
 from nesting.plates.pool import Pool, lay
 from nesting.plates.problem import RectItem, Turn
-from nesting.plates.solve import solve
 from tests.nesting.plates.sound import problem_of, work
 
 
@@ -86,24 +84,3 @@ def test_the_pool_combines_sheets_of_different_plans() -> None:
     assert desk.sheets[0] == 2
     assert sorted(desk.sheet_of.tolist()) == [0, 0, 1, 1]
     assert pool.combine(2, work(10), 1.0, 10) is None
-
-
-def test_the_offcut_of_the_last_sheet_is_one_rectangle() -> None:
-    """Two 4 x 3 on 10 x 10 side by side leave 10 x 7 (derived); three more full sheets are left alone."""
-    answer = solve(problem_of([(10, 10, 3), (4, 3, 2)], [(10, 10, 1)]), work(30), 0)
-    (last,) = (layout for layout in answer.layouts if len(layout.pieces) == 2)
-    reach = max(p.x + p.width for p in last.pieces), max(p.y + p.height for p in last.pieces)
-    assert reach in ((8, 3), (4, 6))
-    assert max(10 * (10 - reach[0]), 10 * (10 - reach[1])) == 70
-
-
-def test_gathering_keeps_every_piece_on_its_sheet() -> None:
-    problem = problem_of([(4, 3, 2)], [(10, 10, 1)])
-    field = field_of(problem)
-    desk = desk_for(field)
-    desk.sheet_of[:] = 0
-    desk.at[:] = [(0, 0, 0), (6, 7, 0)]
-    desk.sheets[0] = 1
-    gather_offcut(field, desk, chance_of(2))
-    (layout,) = layouts_of(problem, field, desk)
-    assert sorted(p.y + p.height for p in layout.pieces) == [3, 3]
