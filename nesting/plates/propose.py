@@ -107,4 +107,4 @@ def _best(
                 if k == 0:
                     order, rule = now, by
                 break
-    return np.count_nonzero(gains), laid, at
+    return int(np.count_nonzero(gains)), laid, at
