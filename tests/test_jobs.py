@@ -45,7 +45,7 @@ def test_an_example_is_proved_sound_and_its_bounds_are_verified_or_found_by_sear
 def test_an_example_makes_every_part(plan: Plan) -> None:
     made = {part.mark: 0 for part in plan.job.parts}
     for group in plan.groups:
-        for layout in group.layouts:
+        for layout in (*group.layouts, *group.sheets):
             for piece in layout.pieces:
                 made[piece.mark] += layout.times
     assert made == {part.mark: plan.job.copies(part) for part in plan.job.parts}
@@ -53,7 +53,8 @@ def test_an_example_makes_every_part(plan: Plan) -> None:
 
 def test_an_example_is_written_and_read_again_unchanged(plan: Plan, tmp_path: Path) -> None:
     files = write_plan(plan, tmp_path / "results")
-    assert {file.name for file in files} >= {"plan.html", "plan.xlsx", "plan.json"}
+    assert {file.name for file in files} >= {"plan.html", "plan.pdf", "plan.xlsx", "plan.json"}
+    assert any(file.suffix == ".dxf" for file in files)
     assert read_plan(tmp_path / "results") == plan
 
 
@@ -65,7 +66,40 @@ def test_the_metric_example_shows_what_it_is_for() -> None:
     assert len({offer.yard for offer in tubes}) == 2
     assert any(offer.from_qty > 1 for offer in tubes)
     assert any(offer.available for offer in tubes)
-    assert len(job.rack) == 4
+    assert len(job.rack) == 5
     assert any(piece.value for piece in job.rack)
     assert job.saws[0].grip > 0
     assert any(part.is_mitred for part in job.parts)
+
+
+def test_the_metric_example_cuts_plates_by_torch_and_shear_and_has_a_small_bed() -> None:
+    job = read_job(EXAMPLES[1])
+    assert {part.process for part in job.parts if part.is_plate} >= {"torch", "shear", None}
+    assert job.shop.bed is not None
+    assert any(
+        offer.width and sorted((offer.length, offer.width)) > sorted(job.shop.bed) for offer in job.offers
+    )
+    assert any(piece.width for piece in job.rack)
+
+
+def test_small_examples_have_holes_for_the_torch_and_for_the_drill() -> None:
+    """By the starting value of 1.5 thicknesses (common practice)."""
+    for path in EXAMPLES[:2]:
+        job = read_job(path)
+        plates = {part.mark: part.material.thickness for part in job.parts if part.is_plate}
+        is_torch = {2 * hole.diameter >= 3 * plates[hole.mark] for hole in job.holes if hole.mark in plates}
+        assert is_torch == {True, False}
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_every_example_has_a_part_that_comes_from_a_flat_bar_or_from_plate(path: Path) -> None:
+    job = read_job(path)
+    flats = {
+        (offer.material.thickness, offer.material.largest_side) for offer in job.offers if not offer.width
+    }
+    assert any(
+        (part.material.thickness, side) in flats
+        for part in job.parts
+        if part.width is not None
+        for side in (part.length, part.width)
+    )
