@@ -3,68 +3,35 @@ always."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 
+from nesting import hazards
+from nesting.hazards import Caution
+from nesting.hole_list import hole_list
 from nesting.order import Order, order_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList, saw_list
-from nesting.words import counted, number_words, weight_words
+from nesting.sheet_list import SheetList, sheet_list
+from nesting.words import goods_words, numbered, weight_words
 from stock.material import Material
 
-_NO_STRENGTH = (
-    "Nothing here says that what you build is strong enough: no strength, weld or stability is computed. "
-    "This is not engineering advice; check with a licensed engineer and the local authority."
-)
-_MEASURE = (
-    "Kerf and trim are taken as the job gives them. Measure your own saw: cut one piece, measure what is "
-    "missing, and put that in. The slack of a stick says how much thicker its cuts may be."
-)
-_WHEEL = (
-    "If the saw runs an abrasive wheel: guard on, a wheel rated for the machine's speed, no side load on "
-    "it. Its sparks are hot work: keep what can burn 35 ft (11 m) away or shielded, and watch for fire "
-    "for at least 30 minutes after."
-)
-_SAW = (
-    "Wear eye and hearing protection; clamp the stick and support both its ends and the falling piece; "
-    "deburr before you carry."
-)
-_MATERIAL_SOURCES = {
-    "galvanised": "29 CFR 1910.1000 table Z-1; AWS Fact Sheet 25",
-    "stainless": "29 CFR 1910.1026",
-}
+__all__ = ["Caution", "cautions_of", "is_heavy"]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
-    """One warning.
-
-    Parameters
-    ----------
-    topic
-        One or two words.
-    text
-        What to do.
-    source
-        Where it comes from; "common practice" where no source stands behind it.
-    """
-
-    topic: str
-    text: str
-    source: str
+_IDEAL = "The limit is a ceiling for an ideal lift; reach, twist and repetition lower it."
 
 
 def cautions_of(plan: Plan) -> tuple[Caution, ...]:
-    """Every caution that a plan calls for, the most general first."""
-    order, saws = order_of(plan), saw_list(plan)
-    found = [Caution(topic="strength", text=_NO_STRENGTH, source="what this program does not do")]
-    found += _lifting(plan, order, saws)
-    found += _hauling(plan, order)
-    found.append(Caution(topic="saw cuts", text=_MEASURE, source="common practice"))
-    found.append(Caution(topic="abrasive wheels", text=_WHEEL, source="29 CFR 1910.215, 1910.252(a)(2)(iii)"))
-    found.append(Caution(topic="at the saw", text=_SAW, source="29 CFR 1910.95, 1910.133; common practice"))
-    found += _of_materials(stick.material for stick in saws.sticks)
-    return tuple(found)
+    """Every caution that a plan calls for: the most general first, then from the yard through the shop."""
+    order, saws, sheets = order_of(plan), saw_list(plan), sheet_list(plan)
+    return (
+        hazards.STRENGTH,
+        *_lifting(plan, saws, sheets),
+        *_hauling(plan, order),
+        *_of_work(plan, saws, sheets),
+        *_of_materials(
+            [stick.material for stick in saws.sticks] + [sheet.material for sheet in sheets.sheets]
+        ),
+    )
 
 
 def is_heavy(kg: float, plan: Plan) -> bool:
@@ -72,52 +39,62 @@ def is_heavy(kg: float, plan: Plan) -> bool:
     return kg > plan.job.shop.lift_kg
 
 
-def _lifting(plan: Plan, order: Order, saws: SawList) -> list[Caution]:
+def _of_work(plan: Plan, saws: SawList, sheets: SheetList) -> Iterator[Caution]:
+    """What must be minded at each place where something is done."""
+    used = {sheet.layout.process for sheet in sheets.cut} | ({"saw"} if saws.cut else set())
+    if sheets.sheets:
+        yield hazards.SHEETS
+    if "torch" in used:
+        yield from hazards.TORCH
+    if "shear" in used:
+        yield hazards.SHEAR
+    if "saw" in used:
+        yield from hazards.SAWS
+    if any(listed.made_by == "drill" for part in hole_list(plan) for listed in part.holes):
+        yield hazards.DRILL
+
+
+def _lifting(plan: Plan, saws: SawList, sheets: SheetList) -> Iterator[Caution]:
     shop = plan.job.shop
-    heavy = [stick for stick in saws.sticks if is_heavy(stick.weight_kg, plan)]
-    if not heavy:
-        return []
-    most = max(stick.weight_kg for stick in heavy)
-    text = (
-        f"Not for one person alone: {counted(sum(stick.layout.times for stick in heavy), 'stick')} "
-        f"heavier than {weight_words(float(shop.lift_kg), shop)} (numbers "
-        f"{number_words(stick.run for stick in heavy)}), up to {weight_words(most, shop)}. The limit is a "
-        "ceiling for an ideal lift; reach, twist and repetition lower it."
-    )
-    return [
-        Caution(
-            topic="lifting",
-            text=text,
-            source="NIOSH lifting equation, 23 kg / 51 lb, as OSHA and CCOHS give it",
-        )
+    sticks = [stick for stick in saws.sticks if is_heavy(stick.weight_kg, plan)]
+    plates = [sheet for sheet in sheets.sheets if is_heavy(sheet.weight_kg, plan)]
+    if not sticks and not plates:
+        return
+    goods = goods_words(sum(s.layout.times for s in sticks), sum(s.layout.times for s in plates))
+    names = [
+        numbered("stick", (each.run for each in sticks)),
+        numbered("sheet", (each.run for each in plates)),
     ]
+    most = max([stick.weight_kg for stick in sticks] + [sheet.weight_kg for sheet in plates])
+    yield Caution(
+        topic="lifting",
+        text=f"Not for one person alone: {goods} heavier than {weight_words(float(shop.lift_kg), shop)} "
+        f"({'; '.join(filter(None, names))}), up to {weight_words(most, shop)}. {_IDEAL}",
+        source="NIOSH lifting equation, 23 kg / 51 lb, as OSHA and CCOHS give it",
+    )
 
 
-def _hauling(plan: Plan, order: Order) -> list[Caution]:
-    found = []
+def _hauling(plan: Plan, order: Order) -> Iterator[Caution]:
     for yard in order.yards:
         if yard.too_long:
-            count = sum(line.count for line in yard.too_long)
-            verb = "is" if count == 1 else "are"
+            sticks = sum(line.count for line in yard.too_long if line.width is None)
+            sheets = sum(line.count for line in yard.too_long if line.width is not None)
             text = (
-                f"{counted(count, 'stick')} from {yard.yard.name} {verb} longer than you can carry home: "
-                "ask for delivery."
+                f"{goods_words(sticks, sheets)} from {yard.yard.name} {'is' if sticks + sheets == 1 else 'are'} longer "
+                "than you can carry home: ask for delivery."
             )
-            found.append(Caution(topic="hauling", text=text, source="the job's own limits"))
+            yield Caution(topic="hauling", text=text, source="the job's own limits")
         if yard.is_too_heavy:
             text = (
                 f"{weight_words(yard.weight_kg, plan.job.shop)} from {yard.yard.name} is more than one "
                 "trip can carry: drive more than once or ask for delivery."
             )
-            found.append(Caution(topic="hauling", text=text, source="the job's own limits"))
-    return found
+            yield Caution(topic="hauling", text=text, source="the job's own limits")
 
 
-def _of_materials(materials: Iterable[Material]) -> list[Caution]:
+def _of_materials(materials: Iterable[Material]) -> Iterator[Caution]:
     """What the materials themselves call for; each sentence begins with its topic and a colon."""
-    found = []
     for sentence in dict.fromkeys(said for material in materials for said in material.cautions):
         topic, _, text = sentence.partition(": ")
-        source = _MATERIAL_SOURCES.get(topic.lower(), "common practice")
-        found.append(Caution(topic=topic.lower(), text=text[:1].upper() + text[1:], source=source))
-    return found
+        source = hazards.OF_MATERIALS.get(topic.lower(), "common practice")
+        yield Caution(topic=topic.lower(), text=text[:1].upper() + text[1:], source=source)

@@ -1,11 +1,12 @@
-"""What is left over: offcuts worth keeping, and how much of the bar material becomes parts."""
+"""What is left over: offcuts worth keeping, and how much of sticks and sheets becomes parts."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from nesting.plan import GroupPlan
+from nesting.plan import GroupPlan, Rect
 from nesting.saw_list import SawList, Stick
+from nesting.sheet_list import Sheet, SheetList
 from stock.material import Material
 
 
@@ -36,8 +37,32 @@ class Offcut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SheetOffcut:
+    """Rectangles of one material and size that are worth keeping.
+
+    Parameters
+    ----------
+    length, width
+        Ticks, the longer side first.
+    count
+        How many there are.
+    runs
+        Numbers of the sheets that leave them, as (first, how many).
+    weight_kg
+        Of one.
+    """
+
+    material: Material
+    length: int
+    width: int
+    count: int
+    runs: tuple[tuple[int, int], ...]
+    weight_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Use:
-    """Where the length of all sticks of a group goes, ticks."""
+    """Where the length of all sticks of a group goes, ticks, or the area of all its sheets, square ticks."""
 
     used: int
     kept: int
@@ -45,7 +70,7 @@ class Use:
 
     @property
     def total(self) -> int:
-        """Length of all sticks."""
+        """Of all sticks, or of all sheets."""
         return self.used + self.kept + self.lost
 
 
@@ -67,11 +92,44 @@ def offcuts_of(saws: SawList) -> tuple[Offcut, ...]:
     )
 
 
+def sheet_offcuts_of(sheets: SheetList) -> tuple[SheetOffcut, ...]:
+    """The rectangles worth keeping, in the order in which their sheets are cut, equal ones together."""
+    found: dict[tuple[Material, int, int], SheetOffcut] = {}
+    for sheet in sheets.sheets:
+        for place in sheet.layout.offcuts:
+            long, short = max(place.length, place.width), min(place.length, place.width)
+            before = found.get((sheet.material, long, short))
+            found[sheet.material, long, short] = SheetOffcut(
+                material=sheet.material,
+                length=long,
+                width=short,
+                count=sheet.layout.times + (before.count if before else 0),
+                runs=tuple(dict.fromkeys((*(before.runs if before else ()), sheet.run))),
+                weight_kg=rect_kg(sheet, place),
+            )
+    return tuple(found.values())
+
+
+def rect_kg(sheet: Sheet, place: Rect) -> float:
+    """Weight of a rectangle of a sheet, by its share of the area."""
+    return sheet.weight_kg * (place.length * place.width) / (sheet.layout.length * sheet.layout.width)
+
+
 def use_of(group: GroupPlan) -> Use:
     """How much of a group's sticks becomes parts, is kept, and is lost to saw cuts, trim and scrap."""
     total = sum(layout.length * layout.times for layout in group.layouts)
     used = sum(piece.extent * layout.times for layout in group.layouts for piece in layout.pieces)
     kept = sum(layout.rest * layout.times for layout in group.layouts if layout.keep)
+    return Use(used=used, kept=kept, lost=total - used - kept)
+
+
+def area_use_of(group: GroupPlan) -> Use:
+    """How much of the area of a group's sheets becomes parts, is kept, and is lost to cuts, trim and scrap."""
+    total = used = kept = 0
+    for layout in group.sheets:
+        total += layout.length * layout.width * layout.times
+        used += sum(piece.place.length * piece.place.width for piece in layout.pieces) * layout.times
+        kept += sum(place.length * place.width for place in layout.offcuts) * layout.times
     return Use(used=used, kept=kept, lost=total - used - kept)
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from nesting.job import Job
-from nesting.plan import Layout, Plan, SourceKind
+from nesting.plan import GroupPlan, Layout, Plan, SheetLayout, SourceKind
 from stock.offer import Offer, Yard
 from stock.rack import RackPiece
 
@@ -23,13 +23,13 @@ class OrderLine:
     group
         Number of the group it serves, from 1, in the order of the plan.
     length
-        Ticks of each stick.
+        Ticks of each stick or sheet.
     cut_by_yard
         Whether the yard is asked to cut it to that length.
     unit_price, total
         Money for one (to 0.0001) and for all (to the cent); None if unpriced.
     weight_each_kg
-        Of one stick.
+        Of one stick or sheet.
     """
 
     group: int
@@ -45,6 +45,16 @@ class OrderLine:
     def weight_kg(self) -> float:
         """Of all of them."""
         return self.count * self.weight_each_kg
+
+    @property
+    def width(self) -> int | None:
+        """Ticks across each sheet; None: they are sticks."""
+        return self.offer.width
+
+    @property
+    def longest_side(self) -> int:
+        """Ticks: what a vehicle must take."""
+        return max(self.length, self.width or 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,11 +94,11 @@ class YardOrder:
 
     @property
     def too_long(self) -> tuple[OrderLine, ...]:
-        """Lines with sticks longer than the buyer can carry home, if nobody delivers them."""
+        """Lines with sticks or sheets longer than the buyer can carry home, if nobody delivers them."""
         limit = self.yard.haul_limit
         if self.is_delivered or limit is None:
             return ()
-        return tuple(line for line in self.lines if line.length > limit)
+        return tuple(line for line in self.lines if line.longest_side > limit)
 
     @property
     def is_too_heavy(self) -> bool:
@@ -133,8 +143,13 @@ class Order:
 
     @property
     def sticks(self) -> int:
+        """How many are bought; a flat bar is a stick, however it is cut."""
+        return sum(line.count for line in self.lines if line.width is None)
+
+    @property
+    def sheets(self) -> int:
         """How many are bought."""
-        return sum(line.count for line in self.lines)
+        return sum(line.count for line in self.lines if line.width is not None)
 
     @property
     def weight_kg(self) -> float:
@@ -201,8 +216,8 @@ def _takes(plan: Plan) -> tuple[RackTake, ...]:
     groups = {
         layout.source: number
         for number, group in enumerate(plan.groups, 1)
-        for layout in group.layouts
-        if _is_rack(layout)
+        for layout in _laid(group)
+        if layout.source_kind == "rack"
     }
     return tuple(
         RackTake(
@@ -215,5 +230,5 @@ def _takes(plan: Plan) -> tuple[RackTake, ...]:
     )
 
 
-def _is_rack(layout: Layout) -> bool:
-    return layout.source_kind == "rack"
+def _laid(group: GroupPlan) -> tuple[Layout | SheetLayout, ...]:
+    return (*group.layouts, *group.sheets)

@@ -174,6 +174,28 @@ def number_words(runs: Iterable[tuple[int, int]]) -> str:
     return ", ".join(f"{first}–{last}" if last > first else f"{first}" for first, last in joined)
 
 
+def numbered(what: str, runs: Iterable[tuple[int, int]]) -> str:
+    """Numbers of sticks or sheets with their noun; "" if there are none.
+
+    >>> numbered("stick", [(3, 1), (3, 1)]), numbered("sheet", [(1, 3)]), numbered("sheet", [])
+    ('stick 3', 'sheets 1–3', '')
+    """
+    found = set(runs)
+    several = len(found) > 1 or any(count > 1 for _, count in found)
+    return f"{what}{'s' if several else ''} {number_words(found)}" if found else ""
+
+
+def goods_words(sticks: int, sheets: int) -> str:
+    """How many sticks and sheets: 2 sticks, 1 sheet; sticks are left out if there are only sheets, and so the other
+    way round.
+
+    >>> goods_words(2, 1), goods_words(0, 3), goods_words(0, 0)
+    ('2 sticks, 1 sheet', '3 sheets', '0 sticks')
+    """
+    said = [counted(sticks, "stick")] if sticks or not sheets else []
+    return ", ".join([*said, counted(sheets, "sheet")] if sheets else said)
+
+
 def counted(count: int, one: str, many: str = "") -> str:
     """A count with its noun: 1 stick, 3 sticks."""
     return f"{count:,} {one if count == 1 else many or one + 's'}"

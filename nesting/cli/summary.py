@@ -6,22 +6,27 @@ from collections.abc import Iterator
 from pathlib import Path
 from textwrap import wrap
 
+from nesting.job import Shop
 from nesting.order import Order, YardOrder, order_of
 from nesting.plan import Plan
+from nesting.sheet_list import sheet_list
 from nesting.sources import material_words
 from nesting.words import (
     counted,
+    goods_words,
     money_words,
     plan_proof_words,
     proof_words,
+    size_words,
     stick_words,
     stopped_words,
     weight_words,
 )
+from nesting.write.drawings import FOLDER, drawing_names
 
 
 def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
-    """What to buy, cost and weight, sticks, what is proved, and where the results are."""
+    """What to buy, cost and weight, sticks and sheets, what is proved, and where the results are."""
     shop = plan.job.shop
     order = order_of(plan)
     for yard in order.yards:
@@ -30,8 +35,8 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
     if order.rack:
         yield "take from the rack"
         for take in order.rack:
-            size = f"{material_words(take.piece.material)}, {stick_words(take.piece.length, shop)}"
-            yield f"  {take.piece.id:<8}{size}"
+            size = _size(take.piece.length, take.piece.width, shop)
+            yield f"  {take.piece.id:<8}{material_words(take.piece.material)}, {size}"
     yield ""
     yield from _totals(plan, order)
     for group in plan.groups:
@@ -43,12 +48,14 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
     if len(plan.groups) > 1:
         yield from wrap(f"all: {plan_proof_words(plan)}", 80, subsequent_indent="  ")
     yield f"written to {folder}"
+    if drawings := [name for sheet in sheet_list(plan).cut for name in drawing_names(sheet)]:
+        yield f"with {counted(len(drawings), 'drawing')} of sheets in {FOLDER}"
 
 
 def _lines(yard: YardOrder, plan: Plan) -> Iterator[str]:
     shop = plan.job.shop
     for line in yard.lines:
-        what = f"{material_words(line.offer.material)}, {stick_words(line.length, shop)}"
+        what = f"{material_words(line.offer.material)}, {_size(line.length, line.width, shop)}"
         if line.offer.is_random:
             what += f" to {stick_words(line.offer.longest, shop)}"
         price = "no price" if line.total is None else money_words(line.total, shop)
@@ -62,9 +69,15 @@ def _lines(yard: YardOrder, plan: Plan) -> Iterator[str]:
 def _totals(plan: Plan, order: Order) -> Iterator[str]:
     shop = plan.job.shop
     sticks = sum(layout.times for group in plan.groups for layout in group.layouts if layout.pieces)
+    to_cut = goods_words(sticks, sum(sheet.layout.times for sheet in sheet_list(plan).cut))
     weight = weight_words(plan.weight_kg, shop)
-    bought = counted(order.sticks, "stick")
+    bought = goods_words(order.sticks, order.sheets)
     cost = "unpriced" if not any(group.priced for group in plan.groups) else money_words(plan.total, shop)
-    yield f"{cost} for {bought} bought, {weight}; {counted(sticks, 'stick')} to cut"
+    yield f"{cost} for {bought} bought, {weight}; {to_cut} to cut"
     if any(not group.priced for group in plan.groups) and any(group.priced for group in plan.groups):
         yield "some material has no price and is not in that sum: see inquiry.csv"
+
+
+def _size(length: int, width: int | None, shop: Shop) -> str:
+    """How long a stick is, or length by width of a sheet."""
+    return stick_words(length, shop) if width is None else size_words(length, width, shop)

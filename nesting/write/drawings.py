@@ -40,6 +40,11 @@ def drawings_of(plan: Plan) -> dict[str, bytes]:
     return files
 
 
+def drawing_names(sheet: Sheet) -> tuple[str, ...]:
+    """The drawings of a sheet that is cut: its own, then those of its blanks."""
+    return (drawing_name(sheet), *(drawing_name(sheet, blank) for blank in drawn_blanks(sheet)))
+
+
 def drawing_name(sheet: Sheet, blank: Blank | None = None) -> str:
     """Where the drawing of a sheet, or of one of its blanks, stands in the folder of results; "/" between.
 
