@@ -1,13 +1,13 @@
 """plan.json: a plan with its job, losslessly, to be read again by this program or by another.
 
-The document (schema "steelyard-plan", version 1)
+The document (schema "steelyard-plan", version 2)
 -------------------------------------------------
 `plan.json` is UTF-8 JSON: one object with
 
 | key | holds |
 | --- | --- |
 | `schema` | the text `steelyard-plan` |
-| `version` | 1; raised whenever a reader of the version before would misunderstand the document |
+| `version` | 2; raised whenever a reader of the version before would misunderstand the document |
 | `plan` | the plan, an object with the fields of `nesting.plan.Plan`, its job inside as `job` |
 
 Every object has the fields of the dataclass it stands for (`nesting/plan.py`, `nesting/job.py`,
@@ -21,6 +21,11 @@ stands there. Beyond that:
 - A choice of words is its text (`"rack"`, `"time limit"`); what is not given is `null`; order in lists
   matters.
 - A layout names its source by `source_kind` and `source`: the id of an offer or of a rack piece of the job.
+- Sticks sawn to length stand in `layouts` of a group, sheets in `sheets`. On a sheet, x counts along its length from
+  its first end, y across it from its first edge; outlines are nominal. A straight cut parts its `region` at `stop`
+  from the region's near side and takes one kerf (of its saw, of the torch, none for a shear) from what lies behind.
+- Version 1 had no sheets: what it lacks (`width`, `turn`, `process`, `sheets`, settings of torch and shear) is taken
+  as not given, so that this program reads it as well.
 """
 
 from __future__ import annotations
@@ -43,7 +48,7 @@ from stock.offer import Basis
 from stock.section import Rule, Shape
 
 SCHEMA = "steelyard-plan"
-VERSION = 1
+VERSION = 2
 
 
 def plan_text(plan: Plan) -> str:
@@ -98,7 +103,7 @@ def _document(text: str, file: Path) -> Any:
             "install a newer one or make the plan again"
         )
         raise _refusal(file, "plan-newer", newer)
-    if version != VERSION or type(version) is not int:
+    if type(version) is not int or version < 1:
         raise _refusal(
             file, "plan-broken", f'has "version": {version!r}, which never was one; make the plan again'
         )

@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from nesting.check import check_plan
 from nesting.findings import InputError
 from nesting.job import Allow, Hole
-from nesting.plan import GroupPlan, Layout, Piece, Plan, Purchase
+from nesting.plan import GroupPlan, Layout, Piece, Placed, Plan, Purchase, Rect, SheetLayout, StraightCut
 from nesting.write.archive import plan_text, read_plan
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
+from tests.nesting.made_sheets import plate_plan
 
 TICKS = st.integers(0, 10**18)
 TEXT = st.text(max_size=12)
@@ -34,6 +35,26 @@ LAYOUTS = st.builds(
     rest=TICKS,
     keep=st.booleans(),
 )
+RECTS = st.builds(Rect, x=TICKS, y=TICKS, length=TICKS, width=TICKS)
+RECT_LISTS = st.lists(RECTS, max_size=3).map(tuple)
+SHEETS = st.builds(
+    SheetLayout,
+    source_kind=st.sampled_from(["offer", "rack"]),
+    source=TEXT,
+    length=TICKS,
+    width=TICKS,
+    process=st.sampled_from(["torch", "saw", "shear"]),
+    saw=TEXT,
+    times=st.integers(1, 10**6),
+    trims=st.tuples(TICKS, TICKS, TICKS, TICKS),
+    cuts=st.lists(
+        st.builds(StraightCut, region=RECTS, axis=st.sampled_from(["across", "along"]), stop=TICKS),
+        max_size=2,
+    ).map(tuple),
+    blanks=RECT_LISTS,
+    pieces=st.lists(st.builds(Placed, mark=TEXT, place=RECTS, turned=st.booleans()), max_size=3).map(tuple),
+    offcuts=RECT_LISTS,
+)
 PURCHASES = st.builds(
     Purchase,
     offer=TEXT,
@@ -42,6 +63,7 @@ PURCHASES = st.builds(
     unit_price=st.none() | MONEY,
     total=st.none() | MONEY,
     weight_kg=st.floats(0, 1e9),
+    width=st.none() | TICKS,
 )
 GROUPS = st.builds(
     GroupPlan,
@@ -49,6 +71,7 @@ GROUPS = st.builds(
     marks=st.lists(TEXT, max_size=3).map(tuple),
     priced=st.booleans(),
     layouts=st.lists(LAYOUTS, max_size=3).map(tuple),
+    sheets=st.lists(SHEETS, max_size=2).map(tuple),
     purchases=st.lists(PURCHASES, max_size=3).map(tuple),
     cost=MONEY,
     bound=st.sampled_from([group.bound for group in mixed_plan().groups + inch_plan().groups]),
@@ -62,7 +85,9 @@ def _round_trip(plan: Plan, folder: Path) -> Plan:
     return read_plan(folder)
 
 
-@pytest.mark.parametrize("plan", [inch_plan(), metric_plan(), mixed_plan()], ids=lambda plan: plan.job.name)
+@pytest.mark.parametrize(
+    "plan", [inch_plan(), metric_plan(), mixed_plan(), plate_plan()], ids=lambda plan: plan.job.name
+)
 def test_a_plan_read_again_is_the_same(plan: Plan, tmp_path: Path) -> None:
     """The job, the digits of money and the canonical names included."""
     again = _round_trip(plan, tmp_path)
@@ -73,7 +98,9 @@ def test_a_plan_read_again_is_the_same(plan: Plan, tmp_path: Path) -> None:
     ]
 
 
-@pytest.mark.parametrize("plan", [inch_plan(), metric_plan(), mixed_plan()], ids=["inch", "metric", "mixed"])
+@pytest.mark.parametrize(
+    "plan", [inch_plan(), metric_plan(), mixed_plan(), plate_plan()], ids=["inch", "metric", "mixed", "plate"]
+)
 def test_a_plan_read_again_passes_the_check(plan: Plan, tmp_path: Path) -> None:
     """Equal is not enough: a choice read back as plain text equals it, and is not of its kind."""
     file = tmp_path / "plan.json"
@@ -112,6 +139,43 @@ def test_any_answer_survives(
     assert plan_text(again) == plan_text(plan)
 
 
+NEW_IN_2 = {
+    "Part": ("width", "turn", "process"),
+    "GroupPlan": ("sheets",),
+    "Purchase": ("width",),
+    "Shop": (
+        [
+            "keep_width",
+            "processes",
+            "torch_kerf",
+            "clearance",
+            "edge",
+            "bed",
+            "shear_trim",
+            "torch_hole",
+            "rates",
+        ]
+    ),
+}
+
+
+def test_a_plan_of_version_1_is_read(tmp_path: Path) -> None:
+    """It knew bars only: without the fields of plates it is the same plan."""
+    document = json.loads(plan_text(inch_plan())) | {"version": 1}
+    plan = document["plan"]
+    old = [
+        *((part, "Part") for part in plan["job"]["parts"]),
+        *((group, "GroupPlan") for group in plan["groups"]),
+        *((line, "Purchase") for group in plan["groups"] for line in group["purchases"]),
+        (plan["job"]["shop"], "Shop"),
+    ]
+    for fields, kind in old:
+        for name in NEW_IN_2[kind]:
+            del fields[name]
+    (tmp_path / "plan.json").write_text(json.dumps(document), encoding="utf-8", newline="\n")
+    assert read_plan(tmp_path) == inch_plan()
+
+
 def _altered(**change: object) -> str:
     return json.dumps(json.loads(plan_text(inch_plan())) | change)
 
@@ -129,7 +193,7 @@ def _with_plan(**change: object) -> str:
         ("[" * 100_000, "plan-broken", "is not whole JSON"),
         ("[]", "plan-foreign", 'does not say "schema": "steelyard-plan"'),
         (_altered(schema="drawing"), "plan-foreign", "so it is not a plan of this program"),
-        (_altered(version=2), "plan-newer", "has version 2, and this program reads up to 1"),
+        (_altered(version=3), "plan-newer", "has version 3, and this program reads up to 2"),
         (_altered(version=0), "plan-broken", "make the plan again"),
         (_altered(version=True), "plan-broken", "make the plan again"),
         (_altered(plan=None), "plan-broken", "does not hold a plan"),
