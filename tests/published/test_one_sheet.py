@@ -74,3 +74,10 @@ def test_limited_copies(size: tuple[int, int], items: list[Item], cutting: Cutti
     """The filling reaches the optimum, and never shows more than it."""
     found, pieces = most_value(size, items, False, cutting, Budget(None, 40, Silent()), 0)
     assert found == value == sum(items[i][3] for i, *_ in pieces)
+
+
+def test_limited_copies_of_cgcut2_reach_the_best_value_known() -> None:
+    """2892 by straight cuts (own value, reached; own bound 2919, not closed)."""
+    found, pieces = most_value((40, 70), CGCUT2, False, Cutting.GUILLOTINE, Budget(None, 40, Silent()), 0)
+    assert found == sum(CGCUT2[i][3] for i, *_ in pieces)
+    assert 2892 <= found <= 2919
