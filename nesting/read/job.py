@@ -6,16 +6,17 @@ import os
 from dataclasses import dataclass, replace
 
 from nesting.findings import Finding, InputError
-from nesting.job import Job, Part, Shop, default_saw
+from nesting.job import Job, Saw, Shop, default_saw
 from nesting.read.cells import Style
 from nesting.read.containers import open_container
+from nesting.read.idle import find_idle_sources
 from nesting.read.line import Line
 from nesting.read.offers import read_offers
 from nesting.read.parts import check_assemblies, read_assemblies, read_holes, read_parts
-from nesting.read.problems import find_idle_sources, find_source_problems
+from nesting.read.problems import find_source_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
-from nesting.read.shop import read_shop, settings_given
+from nesting.read.shop import read_shop, tell_torch
 from nesting.read.supply import read_allow, read_rack, read_saws
 from nesting.read.yards import read_yards, tell_yard_limits
 from stock.length import show_length
@@ -97,13 +98,11 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     allow = read_allow(lines("allow"), parts, (*offers, *rack))
     if not saws and not findings.errors:
         saws = (default_saw(shop.unit),)
-        kerf, trim = (show_length(ticks, shop.unit) for ticks in (saws[0].kerf, saws[0].trim))
-        sentence = (
-            f"no saw is given: a kerf of {kerf} and a trim of {trim} at unclean ends are taken as starting values; "
-            "measure your own saw"
-        )
-        findings.add("default-saw", sentence, table="saws", severity="notice")
-    _tell_torch(parts, shop, settings_given(sheets.get("shop")), findings)
+        materials = [*(p.material for p in parts), *(o.material for o in offers), *(r.material for r in rack)]
+        # Nothing depends on a saw where there are sheets alone, and they are cut otherwise.
+        if "saw" in shop.processes or not all(material.is_plate for material in materials):
+            _tell_default_saw(saws[0], shop, findings)
+    tell_torch(parts, shop, sheets.get("shop"), findings)
     named = {assembly.name for assembly in assemblies}
     job = Job(
         name=container.name,
@@ -125,27 +124,13 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     return _Tables(job, findings, files)
 
 
-def _tell_torch(parts: tuple[Part, ...], shop: Shop, given: frozenset[str], findings: Findings) -> None:
-    """Starting values of the torch that are used, and a clearance that the kerf overrules."""
-    if "torch" not in shop.processes or not any(part.is_plate for part in parts):
-        return
-    values = {"torch_kerf": shop.torch_kerf, "clearance": shop.clearance, "edge": shop.edge}
-    started = [f"{name} {show_length(v, shop.unit)}" for name, v in values.items() if name not in given]
-    if started:
-        findings.add(
-            "torch-start",
-            f"starting values are taken for the torch: {', '.join(started)}; measure your own, and set them here",
-            table="shop",
-            severity="notice",
-        )
-    if shop.clearance < shop.torch_kerf:
-        findings.add(
-            "clearance-kerf",
-            f"a clearance of {show_length(shop.clearance, shop.unit)} is less than the torch burns away: "
-            f"{show_length(shop.torch_kerf, shop.unit)} is kept between parts",
-            table="shop",
-            severity="notice",
-        )
+def _tell_default_saw(saw: Saw, shop: Shop, findings: Findings) -> None:
+    kerf, trim = (show_length(ticks, shop.unit) for ticks in (saw.kerf, saw.trim))
+    sentence = (
+        f"no saw is given: a kerf of {kerf} and a trim of {trim} at unclean ends are taken as starting values; "
+        "measure your own saw"
+    )
+    findings.add("default-saw", sentence, table="saws", severity="notice")
 
 
 def _lines(sheet: Sheet | None, style: Style, findings: Findings) -> list[Line]:

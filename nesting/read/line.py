@@ -189,7 +189,7 @@ class Line:
                     f"the cell is empty; fill it in ({column.explanation.rstrip('.')})",
                     column.name,
                 )
-            elif column.kind == "refused" and cell and plain(cell.text) not in ("1", "no"):
+            elif column.kind == "refused" and cell and plain(cell.text) not in column.idle:
                 why = column.explanation[0].lower() + column.explanation[1:].rstrip(".")
                 self.report("not-supported", f"{cell.text!r}: {why}", column.name)
 

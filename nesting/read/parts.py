@@ -16,8 +16,9 @@ from stock.errors import BadLength
 from stock.length import show_length
 from stock.material import Material
 
-_OF_BARS = ("end_a", "end_b", "lean", "plane", "measured", "extra_a", "extra_b")
-"""Columns that mean something for bar parts alone."""
+_WORDS = {"lean": "opposite", "plane": "wide", "measured": "long"}
+"""Of bar parts alone: what these columns say if they are left blank."""
+_OF_BARS = ("end_a", "end_b", *_WORDS, "extra_a", "extra_b")
 _UNUSED = tuple(column.name for column in PARTS.columns if column.kind == "unused")
 
 
@@ -36,28 +37,30 @@ def read_parts(lines: list[Line]) -> tuple[Part, ...]:
         if part is not None and not line.failed:
             parts.append(part)
     _tell_unused(lines)
+    _tell_turned(lines, parts)
     _tell_mitred(lines, parts)
     return tuple(parts)
 
 
 def _part(line: Line) -> Part | None:
     material = line.material("MATERIAL")
+    _check_length(line)
     qty, length = line.count("QTY"), line.length("LENGTH", positive=True)
     width = _width(line, material, line.length("width", positive=True))
-    turn, process = cast(Turn, line.choice("turn", "quarter")), line.choice("process", "")
+    turn = cast(Turn, line.choice("turn", "quarter"))
+    process = cast(Process | None, line.choice("process", "") or None)
     ends = line.angle("end_a") or Decimal(0), line.angle("end_b") or Decimal(0)
     extra_a, extra_b = line.length("extra_a", 0), line.length("extra_b", 0)
     lean = cast(Lean, line.choice("lean", "opposite"))
     plane = cast(Plane, line.choice("plane", "wide"))
     measured = cast(Measured, line.choice("measured", "long"))
+    if material is not None and material.is_plate:
+        _check_plate(line)
+    elif material is not None and process not in (None, "saw"):
+        line.report(
+            "bar-process", f"{line.cell('process').text!r}: bar parts are sawn; clear the cell", "process"
+        )
     if line.failed or material is None or qty is None or length is None or extra_a is None or extra_b is None:
-        return None
-    if material.is_plate:
-        _check_plate(line, width)
-        if line.failed:
-            return None
-    elif process not in ("", "saw"):
-        line.report("bar-process", f"{process}: bar parts are sawn; clear the cell", "process")
         return None
     extent = length
     if any(ends):
@@ -72,8 +75,8 @@ def _part(line: Line) -> Part | None:
         material=material,
         length=length,
         width=width,
-        turn=turn,
-        process=cast(Process, process) or None,
+        turn=turn if material.is_plate else "quarter",
+        process=process if material.is_plate else None,
         end_a=ends[0],
         end_b=ends[1],
         lean=lean,
@@ -94,7 +97,7 @@ def _width(line: Line, material: Material | None, width: int | None) -> int | No
     if material is None:
         return None
     if material.is_plate:
-        if width is None and not line.failed and not line.cell("width"):
+        if not any(line.cell(name) for name in ("width", "shape", "drawing")):
             line.report(
                 "no-width",
                 f"{material.designation} is plate or sheet: give the width of the part beside its LENGTH",
@@ -121,21 +124,24 @@ def _width(line: Line, material: Material | None, width: int | None) -> int | No
     return None
 
 
-def _check_plate(line: Line, width: int | None) -> None:
+def _check_length(line: Line) -> None:
+    """Every part has a length; one with a shape or a drawing is refused for that alone."""
+    if not any(line.cell(name) for name in ("LENGTH", "shape", "drawing")):
+        why = PARTS.column("LENGTH").explanation.rstrip(".")
+        line.report("empty-cell", f"the cell is empty; fill it in ({why})", "LENGTH")
+
+
+def _check_plate(line: Line) -> None:
     """A plate part is a rectangle with square ends."""
     for column in _OF_BARS:
-        said = line.cell(column)
-        is_default = {
-            "lean": line.choice("lean", "opposite") == "opposite",
-            "plane": line.choice("plane", "wide") == "wide",
-            "measured": line.choice("measured", "long") == "long",
-        }.get(column)
-        if is_default is None:
-            is_default = not (line.angle(column) if column in ("end_a", "end_b") else line.length(column, 0))
-        if said and not is_default:
+        if column in _WORDS:
+            says_nothing = line.choice(column, _WORDS[column]) == _WORDS[column]
+        else:
+            says_nothing = not (line.angle(column) if column.startswith("end") else line.length(column))
+        if not says_nothing:
             line.report(
                 "plate-ends",
-                f"{said.text!r}: plate parts are rectangles with square ends; clear the cell",
+                f"{line.cell(column).text!r}: plate parts are rectangles with square ends; clear the cell",
                 column,
             )
 
@@ -146,6 +152,15 @@ def _tell_unused(lines: list[Line]) -> None:
         filled = [line for line in lines if line.cell(name)]
         if filled:
             filled[0].report("unused-column", f"column {name} has no effect in this version", name, "notice")
+
+
+def _tell_turned(lines: list[Line], parts: list[Part]) -> None:
+    bars = {part.row for part in parts if not part.is_plate}
+    filled = [line for line in lines if line.cell("turn") and line.row.number in bars]
+    if filled:
+        filled[0].report(
+            "turn-of-bars", "turn is for plate parts; on bar parts it has no effect", "turn", "notice"
+        )
 
 
 def _tell_mitred(lines: list[Line], parts: list[Part]) -> None:
@@ -223,14 +238,15 @@ def read_holes(lines: list[Line], marks: Collection[str], parts: tuple[Part, ...
 
 def _is_inside(line: Line, part: Part, x: int, y: int, diameter: int) -> bool:
     """Whether a hole lies within its part; across a bar only its widest side is known here."""
+    along = max(part.length, part.extent - part.extra_a - part.extra_b)
     across = part.material.largest_side if part.width is None else part.width
-    for column, at, side in (("X", x, part.length), ("Y", y, across)):
-        if 2 * at < diameter or 2 * (side - at) < diameter:
-            shown = show_length(side, line.style.unit)
+    for column, at, side, word in (("X", x, along, "long"), ("Y", y, across, "wide")):
+        if not diameter < 2 * at < 2 * side - diameter:
+            unit = line.style.unit
             line.report(
                 "hole-outside",
-                f"{line.cell(column).text!r}: a hole of {line.cell('DIAMETER').text} there does not lie within part "
-                f"{part.mark}, which is {shown} {'long' if column == 'X' else 'wide'}; mend the place or the diameter",
+                f"{line.cell(column).text!r}: a hole of {show_length(diameter, unit)} there is not within part "
+                f"{part.mark}, which is {show_length(side, unit)} {word}; mend the place or the DIAMETER",
                 column,
             )
             return False

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from nesting.job import Job, Part
+from nesting.read.places import Found, some
 from nesting.sheet_ways import SheetWay, Source, lies_ways, may_lie, sawn_extents, sheet_ways, width_of
 from nesting.sources import Group, serves
 from nesting.stick_ways import longest_extent, takes
-from nesting.words import area_words
-from stock.length import show_length
+from nesting.words import area_words, length_words, size_words
 from stock.offer import Offer
-
-Found = tuple[Part, str, str, str]
-"""Part, code, sentence, column."""
 
 
 def plate_problems(job: Job, group: Group) -> Iterator[Found]:
@@ -23,44 +20,70 @@ def plate_problems(job: Job, group: Group) -> Iterator[Found]:
     sources: list[Source] = [*group.offers, *group.rack]
     for part in group.parts:
         mine = [s for s in sources if part.is_plate and test(part.material, s.material)]
-        if not mine or any(may_lie(job, part, source) for source in mine):
-            continue
-        if part.process is not None and part.process not in job.shop.processes:
-            yield (
-                part,
-                "no-process",
-                f"it asks for the {part.process}, and the shop table's processes are "
-                f"{', '.join(job.shop.processes)}; add it there, or clear the cell",
-                "process",
-            )
-        else:
-            yield part, "too-large", too_large(job, part, mine), "LENGTH"
+        if mine and not any(may_lie(job, part, source) for source in mine):
+            yield unplaceable(job, part, mine)
+
+
+def unplaceable(job: Job, part: Part, sources: Sequence[Source]) -> Found:
+    """Why a plate part can be cut from none of the sources of its material."""
+    if part.process is not None and part.process not in job.shop.processes:
+        return (
+            part,
+            "no-process",
+            f"{part.process!r} is not among the processes of the shop ({', '.join(job.shop.processes)}); add it to the "
+            "setting processes of the table shop, or clear the cell",
+            "process",
+        )
+    rooms = [room for source in sources for room in _rooms(job, part, source)]
+    sentence = _too_large(job, part, sources, rooms) if rooms else _no_way(job, part, sources)
+    return part, "too-large", sentence, "LENGTH"
 
 
 def area_shortage(job: Job, group: Group, limits: Sequence[tuple[Source, int | None]]) -> Found | None:
-    """Plate parts whose area alone is more than all that is there, if everything they can come from is limited.
+    """Plate parts whose area alone is more than all they can come from, if all of that is limited.
+
+    Each part is tried by itself, with the sources that hold it, and then all of them together.
 
     Parameters
     ----------
     limits
         Every source of the group once, with how many there are.
     """
-    test = serves(job)
     parts = [part for part in group.parts if part.is_plate]
-    mine = [(s, n) for s, n in limits if any(test(p.material, s.material) for p in parts)]
-    if not parts or any(n is None for _, n in mine):
-        return None
-    need = sum(job.copies(p) * p.length * (p.width or 0) for p in parts)
-    have = sum((n or 0) * s.length * width_of(s) for s, n in mine)
-    if need <= have:
-        return None
-    marks = ", ".join(p.mark for p in parts[:6]) + (" and more" if len(parts) > 6 else "")
-    return (
-        parts[0],
-        "not-enough",
-        f"what is on the rack or limited is not enough: {marks} are {area_words(need, job.shop)} of {group.name}, "
-        f"all that is there is {area_words(have, job.shop)}; add an offer, or make fewer",
-        "QTY",
+    test = serves(job)
+    held = {
+        part.mark: [
+            at
+            for at, (source, _) in enumerate(limits)
+            if test(part.material, source.material) and may_lie(job, part, source)
+        ]
+        for part in parts
+    }
+    most = {at: _most_area(job, source) for at, (source, _) in enumerate(limits)}
+    for tried in [*([part] for part in parts), parts]:
+        mine = sorted({at for part in tried for at in held[part.mark]})
+        counts = [limits[at][1] for at in mine]
+        need = sum(job.copies(p) * p.length * (p.width or 0) for p in tried)
+        have = sum(most[at] * (count or 0) for at, count in zip(mine, counts, strict=True))
+        if None not in counts and need > have:
+            return (
+                tried[0],
+                "not-enough",
+                f"what is on the rack or limited is not enough: {some(p.mark for p in tried)} are "
+                f"{area_words(need, job.shop)} of {group.name}, what can hold them has {area_words(have, job.shop)}; "
+                "add an offer, or make fewer",
+                "QTY",
+            )
+    return None
+
+
+def _most_area(job: Job, source: Source) -> int:
+    """Square ticks that parts may cover at most, by the way of cutting that leaves most; of a flat bar all of it."""
+    if source.width is None:
+        return source.length * width_of(source)
+    return max(
+        (sum(r.length * r.width for r in _rooms_of(source, way)) for way in sheet_ways(job, source)),
+        default=0,
     )
 
 
@@ -78,65 +101,92 @@ class _Room:
         return max(0, lie[0] - self.length), max(0, lie[1] - self.width)
 
 
-def too_large(job: Job, part: Part, sources: Sequence[Source]) -> str:
-    """By how much a part exceeds the source that comes nearest to holding it."""
-    size = _size(job, part.length, part.width or 0)
-    rooms = [room for source in sources for room in _rooms(job, part, source)]
-    if not rooms:
-        return (
-            f"it is {size}, and what there is can only be sawn to length; no flat bar is as wide as one of its sides: "
-            "add a sheet, or a wider bar"
-        )
-    lies = lies_ways(part)
-    room = min(rooms, key=lambda r: min(sum(r.lacking(lie)) for lie in lies))
-    source = room.source
-    where = f"{_yard(source)}{_size(job, source.length, width_of(source))}"
-    if room.length <= 0 or room.width <= 0:
-        return f"{_margins(job, room)} leave nothing of {source.id} ({where}); mend the setting, or add a larger source"
-    turned = f", turned by a quarter {_excess(job, room.lacking(lies[1]))}" if len(lies) == 2 else ""
-    return (
-        f"it is {size}, and the largest that {source.id} ({where}) gives is {_size(job, room.length, room.width)} "
-        f"after {_margins(job, room)}: it is {_excess(job, room.lacking(lies[0]))}{turned}; add a larger source, or "
-        "make it in two"
-    )
+def _rooms_of(source: Source, way: SheetWay) -> list[_Room]:
+    """The sheet, or each of its blanks, less what is kept free around it; nothing is no less than zero."""
+    sizes = [(b.length, b.width) for b in way.blanks] or [(source.length, width_of(source))]
+    edge_x, edge_y = way.near[0] + way.far[0], way.near[1] + way.far[1]
+    return [_Room(source, way, max(0, length - edge_x), max(0, width - edge_y)) for length, width in sizes]
 
 
 def _rooms(job: Job, part: Part, source: Source) -> Iterator[_Room]:
     if source.width is None and sawn_extents(part, width_of(source)):
         saws = [saw for saw in job.saws if takes(saw, source.material)]
         reach = [longest_extent(source.length, source.clean_ends, saw) for saw in saws]
-        yield _Room(source, None, max(reach, default=0), width_of(source))
+        yield _Room(source, None, max([0, *reach]), width_of(source))
     for way in sheet_ways(job, source):
-        if part.process not in (None, way.process):
-            continue
-        beds: Iterable[tuple[int, int]] = [(b.length, b.width) for b in way.blanks]
-        for length, width in beds or [(source.length, width_of(source))]:
-            yield _Room(source, way, length - way.near[0] - way.far[0], width - way.near[1] - way.far[1])
+        if part.process in (None, way.process):
+            yield from _rooms_of(source, way)
+
+
+def _too_large(job: Job, part: Part, sources: Sequence[Source], rooms: Sequence[_Room]) -> str:
+    """By how much a part exceeds the source that comes nearest to holding it, and whether turning would help."""
+    lies = lies_ways(part)
+    room = min(rooms, key=lambda r: min(sum(r.lacking(lie)) for lie in lies))
+    source, shop = room.source, job.shop
+    size = f"it is {size_words(part.length, part.width or 0, shop)}"
+    if not room.length or not room.width:
+        return (
+            f"{size}, and {_margins(job, room)} leaves nothing of {_named(job, source)}; "
+            "mend that setting, or add a larger source"
+        )
+    excess = [_excess(job, room.lacking(lie)) for lie in lies]
+    turned = f", turned by a quarter {excess[1]}" if len(lies) == 2 else ""
+    free = replace(part, turn="quarter")
+    would = next((s for s in sources if part.turn != "quarter" and may_lie(job, free, s)), None)
+    remedy = (
+        f"turned by a quarter it would have room on {would.id}: write turn quarter, or add a larger source"
+        if would is not None
+        else "add a larger source, or make the part in two"
+    )
+    return (
+        f"{size}; the largest that {_named(job, source)} gives is {size_words(room.length, room.width, shop)} "
+        f"after {_margins(job, room)}: it is {excess[0]}{turned}; {remedy}"
+    )
+
+
+def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
+    """Why there is no way at all to cut a part from its sources: saws that do not take them, bars ordered to length."""
+    size = size_words(part.length, part.width or 0, job.shop)
+    sheets = [source for source in sources if source.width is not None]
+    if not sheets:
+        return (
+            f"it is {size}, and what there is can only be sawn to length; no flat bar is as wide as a side of it that "
+            "may lie across: add a sheet, or a flat bar of that width"
+        )
+    least = min(sheets, key=lambda s: min(s.length, width_of(s)))
+    takes_most = max(job.saws, key=lambda saw: saw.max_size or 0)
+    return (
+        f"it is to be sawn, and no saw takes {_named(job, least)}: {takes_most.name} takes "
+        f"{length_words(takes_most.max_size or 0, job.shop)}; mend max_size, add a saw, or let it be cut otherwise "
+        "(process, and the setting processes)"
+    )
 
 
 def _margins(job: Job, room: _Room) -> str:
     """What is taken off before a part has room, by its settings."""
-    if room.way is None or room.way.process != "torch":
-        return "the trim"
-    edge = f"an edge of {show_length(job.shop.edge, job.shop.unit)} all round"
-    if room.way.blanks and job.shop.bed is not None:
-        return f"parting it for a bed of {_size(job, *job.shop.bed)} and {edge}"
+    shop, way = job.shop, room.way
+    if way is None:
+        return "the trim and grip of the saw"
+    if way.process == "saw":
+        return f"the trim of saw {way.saw}"
+    if way.process == "shear":
+        return f"a shear_trim of {length_words(shop.shear_trim, shop)}"
+    edge = f"an edge of {length_words(shop.edge, shop)} all round"
+    if way.blanks and shop.bed is not None:
+        return f"parting it for a bed of {size_words(*shop.bed, shop)} and {edge}"
     return edge
 
 
 def _excess(job: Job, lacking: tuple[int, int]) -> str:
     words = [
-        f"{show_length(by, job.shop.unit, job.shop.denominator)} too {what}"
+        f"{length_words(by, job.shop)} too {what}"
         for by, what in zip(lacking, ("long", "wide"), strict=True)
         if by
     ]
     return " and ".join(words)
 
 
-def _yard(source: Source) -> str:
-    return f"{source.yard}, " if isinstance(source, Offer) else "on the rack, "
-
-
-def _size(job: Job, length: int, width: int) -> str:
-    shop = job.shop
-    return f"{show_length(length, shop.unit, shop.denominator)} x {show_length(width, shop.unit, shop.denominator)}"
+def _named(job: Job, source: Source) -> str:
+    """A source by its id, where it is from and its size: offer 3 (North Yard, 48" x 24")."""
+    place = source.yard if isinstance(source, Offer) else "on the rack"
+    return f"{source.id} ({place}, {size_words(source.length, width_of(source), job.shop)})"

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from nesting.findings import Finding
 from nesting.job import Job, Part, Saw
+from nesting.read.no_source import no_source
 from nesting.read.offers import size_of
-from nesting.read.plate_problems import area_shortage, plate_problems, too_large
-from nesting.sheet_ways import may_lie
-from nesting.sources import Group, groups_of, material_words, may_come, serves
+from nesting.read.places import Found, Places, some
+from nesting.read.plate_problems import area_shortage, plate_problems, unplaceable
+from nesting.sheet_ways import Source
+from nesting.sources import Group, groups_of, serves
 from nesting.stick_ways import longest_extent, takes, usable_length
-from stock.length import PER_INCH, show_length, to_mm
-from stock.material import Material, Shape, nearly_fits
+from nesting.words import length_words
+from stock.length import PER_INCH, show_length
+from stock.material import Material
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -46,7 +49,7 @@ def find_source_problems(job: Job, files: Mapping[str, str] | None = None) -> li
         Errors only; empty if no simple reason forbids a plan. Limits that are short for a finer reason than total
         length are found by the planner.
     """
-    where = _Where(files or {})
+    where = Places(files or {})
     if not job.offers and not job.rack:
         sentence = "nothing is offered and nothing is on the rack; add a table offers or rack to cut from"
         return [where.at("parts", code="no-sources", sentence=sentence)]
@@ -56,69 +59,38 @@ def find_source_problems(job: Job, files: Mapping[str, str] | None = None) -> li
     found: list[Finding] = []
     for group in groups_of(job):
         if not group.offers and not group.rack:
-            found += [where.part(part, *_without_source(job, part)) for part in group.parts]
+            found += [where.part(*_without_source(job, part)) for part in group.parts]
             continue
         found += _unequal_prices(group, where)
         ids = {source.id for source in group.offers}, {source.id for source in group.rack}
         mine = [s for s in stocks if s.source.id in ids[isinstance(s.source, RackPiece)]]
-        problems = [where.part(*found) for found in plate_problems(job, group)]
-        bars = [s for s in mine if not s.material.is_plate]
+        bars = [stock for stock in mine if not stock.material.is_plate]
         sawn = replace(group, parts=tuple(part for part in group.parts if not part.is_plate))
+        problems = [where.part(*each) for each in plate_problems(job, group)]
         problems += _uncuttable(job, sawn, bars, where)
         found += problems or [*_short(job, sawn, bars, where), *_short_sheets(job, group, mine, where)]
-    return [*found, *_settings_problems(job, where)]
+    return [*found, *_clearance(job, where)]
 
 
-def _short_sheets(job: Job, group: Group, stocks: list[_Stock], where: _Where) -> Iterator[Finding]:
-    found = area_shortage(job, group, [(s.source, s.limit) for s in stocks])
-    if found is not None:
-        yield where.part(*found)
+def _short_sheets(job: Job, group: Group, stocks: list[_Stock], where: Places) -> list[Finding]:
+    found = area_shortage(job, group, [(stock.source, stock.limit) for stock in stocks])
+    return [] if found is None else [where.part(*found)]
 
 
-def _settings_problems(job: Job, where: _Where) -> Iterator[Finding]:
-    """Settings of the torch that leave no room for anything."""
+def _clearance(job: Job, where: Places) -> Iterator[Finding]:
+    """A clearance so large that it must be a slip: no two parts can lie on any sheet."""
     shop = job.shop
-    if not any(part.is_plate for part in job.parts):
-        return
-    if shop.bed is not None and min(shop.bed) <= 2 * shop.edge:
-        bed = " x ".join(show_length(side, shop.unit) for side in shop.bed)
-        yield where.at(
-            "shop",
-            code="bed-too-small",
-            sentence=(
-                f"a bed of {bed} leaves nothing inside an edge of {show_length(shop.edge, shop.unit)} on each side; "
-                "make edge smaller, or mend bed"
-            ),
-            column="VALUE",
-        )
-    sizes = [*((o.length, o.width) for o in job.offers), *((r.length, r.width) for r in job.rack)]
-    sheets = [side for length, width in sizes if width is not None for side in (length, width)]
-    if sheets and "torch" in shop.processes and shop.clearance >= max(sheets):
+    sheets = [max(s.length, s.width) for s in _sources(job) if s.width is not None]
+    is_used = "torch" in shop.processes and any(part.is_plate for part in job.parts)
+    if sheets and is_used and shop.clearance >= max(sheets):
         yield where.at(
             "shop",
             code="clearance-too-large",
             sentence=(
-                f"a clearance of {show_length(shop.clearance, shop.unit)} is more than the longest sheet, "
-                f"{show_length(max(sheets), shop.unit)}; write the web that has to stay between two parts"
+                f"a clearance of {length_words(shop.clearance, shop)} is no less than the longest sheet, "
+                f"{length_words(max(sheets), shop)}; write the web that has to stay between two parts"
             ),
             column="VALUE",
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class _Where:
-    """Makes findings with their place."""
-
-    files: Mapping[str, str]
-
-    def at(self, table: str, *, code: str, sentence: str, row: int = 0, column: str = "") -> Finding:
-        return Finding(
-            code=code, sentence=sentence, file=self.files.get(table, ""), table=table, row=row, column=column
-        )
-
-    def part(self, part: Part, code: str, sentence: str, column: str = "MATERIAL") -> Finding:
-        return self.at(
-            "parts", code=code, sentence=f"part {part.mark}: {sentence}", row=part.row, column=column
         )
 
 
@@ -131,94 +103,18 @@ def _stocks(job: Job) -> list[_Stock]:
     ]
 
 
-def _without_source(job: Job, part: Part) -> tuple[str, str, str]:
-    """Code, sentence and column for a part that nothing can give."""
+def _without_source(job: Job, part: Part) -> Found:
+    """Why nothing can give a part: no material serves, or flat bars of its thickness have no room for it."""
     test = serves(job)
-    flats = [s for s in (*job.offers, *job.rack) if part.is_plate and test(part.material, s.material)]
-    if flats:
-        return "too-large", too_large(job, part, flats), "LENGTH"
-    return "no-source", _no_source(job, part), "MATERIAL"
+    flats = [s for s in _sources(job) if part.is_plate and test(part.material, s.material)]
+    return unplaceable(job, part, flats) if flats else (part, "no-source", no_source(job, part), "MATERIAL")
 
 
-def _no_source(job: Job, part: Part) -> str:
-    """Which stock would do if the user accepted it, or what there is."""
-    wanted = material_words(part.material)
-    materials = dict.fromkeys([*(o.material for o in job.offers), *(r.material for r in job.rack)])
-    near = next((m for m in materials if nearly_fits(part.material, m)), None) or next(
-        (m for m in materials if _is_near_flat(part.material, m)), None
-    )
-    if near is not None:
-        return (
-            f"no source is {wanted}{_thicknesses(part.material, near)}; if {material_words(near)} will do, add the row "
-            f"PART_MATERIAL {_typed(part.material)!r}, OFFER_MATERIAL {_typed(near)!r} to the table allow"
-        )
-    same = [m for m in materials if m.section == part.material.section] or list(materials)
-    shown = "; ".join(material_words(m) for m in same[:6])
-    more = f" and {len(same) - 6} more" if len(same) > 6 else ""
-    return f"no source is {wanted}; there is {shown}{more}: add an offer or a rack piece, or change the part"
+def _sources(job: Job) -> tuple[Source, ...]:
+    return (*job.offers, *job.rack)
 
 
-def _is_near_flat(part: Material, source: Material) -> bool:
-    """Whether a flat bar is nearly, and not just, as thick as a plate part."""
-    return (
-        part.is_plate
-        and source.shape is Shape.FLAT
-        and part.family is source.family
-        and part.thickness != source.thickness
-        and 20 * abs(part.thickness - source.thickness) <= part.thickness
-    )
-
-
-def _thicknesses(part: Material, near: Material) -> str:
-    """That two thicknesses are not the same, where plates differ by that."""
-    if not part.is_plate or part.thickness == near.thickness:
-        return ""
-    mine, its = (f"{to_mm(m.thickness):.4g} mm" for m in (part, near))
-    return f", and {material_words(near)} is not the same ({mine} against {its})"
-
-
-def _typed(material: Material) -> str:
-    """A material as it can be typed into one cell, without a comma that would end it in a .csv file."""
-    return material_words(material).replace(",", "")
-
-
-def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
-    """Notices of sources that serve no part of the job: another material, or too short for every part."""
-    where = _Where(files)
-    may = may_come(job)
-    kinds = list({(p.material, p.length, p.width, p.turn, p.process): p for p in job.parts}.values())
-
-    def serves_something(source: Offer | RackPiece) -> bool:
-        return any(may(part, source) for part in kinds)
-
-    def is_short(source: Offer | RackPiece) -> bool:
-        mine = [part for part in kinds if may(part, source)]
-        if any(part.is_plate and may_lie(job, part, source) for part in mine):
-            return False
-        if source.width is not None:
-            return True
-        reach = max(longest_extent(source.length, source.clean_ends, saw) for saw in job.saws)
-        return all(part.is_plate or reach < part.extent for part in mine)
-
-    found: list[Finding] = []
-    tables: tuple[tuple[str, Sequence[Offer | RackPiece]], ...] = (("offers", job.offers), ("rack", job.rack))
-    for table, sources in tables:
-        idle = [source.id for source in sources if not serves_something(source)]
-        small = [s.id for s in sources if s.width is not None and s.id not in idle and is_short(s)]
-        short = [s.id for s in sources if s.width is None and s.id not in idle and is_short(s)]
-        for names, why in (
-            (idle, "no part can be cut from the material of"),
-            (short, "too short for any part"),
-            (small, "too small for any part"),
-        ):
-            if names:
-                shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
-                finding = where.at(table, code="idle-source", sentence=f"{why}: {shown}", column="")
-                found.append(replace(finding, severity="notice"))
-    return found
-
-
-def _unequal_prices(group: Group, where: _Where) -> Iterator[Finding]:
+def _unequal_prices(group: Group, where: Places) -> Iterator[Finding]:
     """Offers that serve the same parts can be compared only if all of them have a price, or none has."""
     unpriced = [offer for offer in group.offers if offer.price is None]
     if unpriced and len(unpriced) < len(group.offers):
@@ -235,11 +131,10 @@ def _unequal_prices(group: Group, where: _Where) -> Iterator[Finding]:
 
 
 def _named(offers: list[Offer]) -> str:
-    shown = ", ".join(f"{offer.id} ({offer.yard})" for offer in offers[:6])
-    return f"{shown} and {len(offers) - 6} more" if len(offers) > 6 else shown
+    return some(f"{offer.id} ({offer.yard})" for offer in offers)
 
 
-def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: _Where) -> Iterator[Finding]:
+def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> Iterator[Finding]:
     """Parts that no saw takes, or that are longer than any stick."""
     reach = _reach(job, group, stocks)
     for part in group.parts:
@@ -309,7 +204,7 @@ def cuts_angle(saw: Saw, part: Part) -> bool:
     return saw.max_angle is None or max(part.end_a, part.end_b) <= saw.max_angle
 
 
-def _short(job: Job, group: Group, stocks: list[_Stock], where: _Where) -> list[Finding]:
+def _short(job: Job, group: Group, stocks: list[_Stock], where: Places) -> list[Finding]:
     """Limited sources whose usable length cannot hold the parts that only they can give.
 
     Counts, for a part material and for every length x among its parts: parts of at least x, one kerf each, against
@@ -349,7 +244,7 @@ def _shortage(
             have += limit * rooms[at][1]
             at += 1
         if need > have:
-            shown = ", ".join(each.mark for each in counted[:6]) + (" and more" if len(counted) > 6 else "")
+            shown = some(each.mark for each in counted)
             return part, (
                 f"what is on the rack or limited is not enough: {shown} need {_shown(job, need)} with their kerfs, "
                 f"the sticks long enough for them hold {_shown(job, have)}; {_shown(job, need - have)} are missing: "

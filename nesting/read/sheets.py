@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from nesting.read.line import Line
-from stock.length import show_length
 from stock.material import Material, Shape
 
 
 def has_its_width(line: Line, material: Material, width: int | None) -> bool:
     """Whether a row of offers or rack gives a width if, and only if, its material is a sheet; reports what does not.
 
-    The width of a flat bar may be said again.
+    The width of a flat bar may be said again, which is told.
     """
     if material.is_plate and width is None:
         line.report(
             "no-width", f"{material.designation} comes in sheets: give the width beside the LENGTH", "width"
         )
         return False
-    if material.is_plate or width is None or is_own_width(material, width):
+    if material.is_plate or width is None:
+        return True
+    if is_own_width(material, width):
+        line.report(
+            "flat-width", f"taken as a bar: {material.designation} has this width itself", "width", "notice"
+        )
         return True
     line.report(
         "bar-width",
@@ -44,8 +48,3 @@ def sheet_ends(line: Line, material: Material, ends: int) -> int:
         )
         return 0
     return ends
-
-
-def shown_size(line: Line, length: int, width: int) -> str:
-    """A rectangle in words, in the unit of the job."""
-    return f"{show_length(length, line.style.unit)} x {show_length(width, line.style.unit)}"

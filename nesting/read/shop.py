@@ -7,13 +7,14 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any, cast
 
-from nesting.job import Shop, Unit
+from nesting.job import Part, Shop, Unit
 from nesting.read.cells import Style, as_length, as_money, as_number
 from nesting.read.grid import Cell, lookup, plain
 from nesting.read.line import Line
 from nesting.read.rates import RATES, as_share
 from nesting.read.schema import PARTS, SETTINGS, Setting
 from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
+from nesting.words import length_words
 from stock.errors import BadValue
 from stock.length import PER_MM
 from stock.offer import KG_PER_LB
@@ -48,19 +49,56 @@ def read_shop(sheet: Sheet | None, findings: Findings) -> Shop:
                 values[key] = taken
     used = {"units", "decimal", *_READERS, *RATES}
     other = tuple((name, line.cell("VALUE").text) for name, line in lines.items() if name not in used)
-    return Shop(**values, rates=_rates(words, style), other=other)
+    shop = Shop(**values, rates=_rates(words, style), other=other)
+    if shop.bed is not None and "torch" in shop.processes and min(shop.bed) <= 2 * shop.edge:
+        words["bed"].report(
+            "bed-too-small",
+            f"{words['bed'].cell('VALUE').text!r}: an edge of {length_words(shop.edge, shop)} on each side leaves "
+            "nothing of this bed; mend bed or edge",
+            "VALUE",
+        )
+    return shop
 
 
-def settings_given(sheet: Sheet | None) -> frozenset[str]:
-    """Names of the settings that a shop table sets."""
+def tell_torch(parts: tuple[Part, ...], shop: Shop, sheet: Sheet | None, findings: Findings) -> None:
+    """Notices of what the torch starts from where the job does not say, and of a clearance that the kerf overrules."""
+    if "torch" not in shop.processes or not any(p.is_plate and p.process in (None, "torch") for p in parts):
+        return
+    given = _given(sheet)
+    values = {"torch_kerf": shop.torch_kerf, "clearance": shop.clearance, "edge": shop.edge}
+    started = [] if "processes" in given else ["processes torch"]
+    started += [f"{name} {length_words(value, shop)}" for name, value in values.items() if name not in given]
+    file = "" if sheet is None else sheet.file
+    if started:
+        findings.add(
+            "torch-start",
+            f"starting values for plates; measure your own: {', '.join(started)}",
+            file=file,
+            table="shop",
+            severity="notice",
+        )
+    if shop.clearance < shop.torch_kerf:
+        findings.add(
+            "clearance-kerf",
+            f"a clearance of {length_words(shop.clearance, shop)} is less than the torch burns away: "
+            f"{length_words(shop.torch_kerf, shop)} is kept between parts",
+            file=file,
+            table="shop",
+            row=given.get("clearance", 0),
+            severity="notice",
+        )
+
+
+def _given(sheet: Sheet | None) -> dict[str, int]:
+    """Names of the settings that a shop table sets, and their rows."""
     if sheet is None:
-        return frozenset()
+        return {}
     lines = [Line(sheet, row, Style(), Findings()) for row in sheet.rows]
-    return frozenset(
-        _NAMES[plain(line.cell("SETTING").text)]
+    return {
+        _NAMES[plain(line.cell("SETTING").text)]: line.row.number
         for line in lines
         if line.cell("VALUE").text and plain(line.cell("SETTING").text) in _NAMES
-    )
+    }
 
 
 def _rates(words: dict[str, Line], style: Style) -> tuple[tuple[str, Decimal], ...]:
@@ -154,10 +192,12 @@ def _currency(cell: Cell, style: Style) -> str:
 
 def _processes(cell: Cell, style: Style) -> tuple[str, ...]:
     words = lookup(dict(PARTS.column("process").choices))
-    named = [word for word in re.split(r"[\s,;/+&]+|\band\b", cell.text) if word]
+    named = [word for word in re.split(r"[\s,;/+&]+", cell.text) if word and plain(word) != "and"]
     unknown = [word for word in named if plain(word) not in words]
     if unknown or not named:
-        raise BadValue(f"{cell.text!r} does not name processes; write torch, saw, shear, or several of them")
+        raise BadValue(
+            f"{cell.text!r} does not name processes; write torch, saw or shear, or several of them parted by commas"
+        )
     return tuple(dict.fromkeys(words[plain(word)] for word in named))
 
 
@@ -165,13 +205,14 @@ def _bed(cell: Cell, style: Style) -> tuple[int, int]:
     sides = re.split(r"\s*(?:[x×*]|\bby\b)\s*", cell.text.strip(), flags=re.IGNORECASE)
     if len(sides) != 2:
         raise BadValue(f"{cell.text!r} is not the size of a bed; write it like 24 x 24 or 610 x 610 mm")
-    unit = re.search(r"(mm|cm|m|in|ft|\"|')$", sides[1])
-    if unit and not re.search(r"[a-z\"']$", sides[0]):
-        sides[0] += f" {unit[1]}"
-    found = tuple(as_length(Cell(side), style) for side in sides)
-    if min(found) == 0:
+    # One unit behind both counts for both, as in 610 x 610 mm.
+    unit = re.search(r"[^\d\s.,/]+$", sides[1])
+    if unit and re.search(r"\d$", sides[0]):
+        sides[0] += f" {unit[0]}"
+    length, width = (as_length(Cell(side), style) for side in sides)
+    if not length or not width:
         raise BadValue(f"{cell.text!r} is no bed; both sides must be above zero")
-    return found[0], found[1]
+    return length, width
 
 
 def _thicknesses(cell: Cell, style: Style) -> Decimal:

@@ -9,7 +9,7 @@ from nesting.read.line import Line
 from nesting.read.sheet import HeaderUnit
 from nesting.read.sheets import has_its_width, sheet_ends
 from stock.errors import BadValue
-from stock.material import fits
+from stock.material import Material, Shape, fits
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -97,6 +97,14 @@ def read_allow(
         part, offer = line.material("PART_MATERIAL"), line.material("OFFER_MATERIAL")
         if line.failed or part is None or offer is None:
             continue
+        if not _may_stand_in(part, offer):
+            line.report(
+                "allow-kinds",
+                f"{line.cell('OFFER_MATERIAL').text!r} cannot stand in for {line.cell('PART_MATERIAL').text!r}: sheets "
+                "and flat bars serve plate parts, bars serve bar parts; mend one of them, or clear the row",
+                "OFFER_MATERIAL",
+            )
+            continue
         served = [material for material in materials if fits(offer, material)]
         if not served:
             line.report(
@@ -115,3 +123,8 @@ def read_allow(
             )
         found.update(dict.fromkeys(Allow(part=part, offer=material) for material in served))
     return tuple(found)
+
+
+def _may_stand_in(part: Material, offer: Material) -> bool:
+    """Whether parts of one material can be cut from another at all: no bar part from a sheet, no plate from a tube."""
+    return offer.is_plate or offer.shape is Shape.FLAT if part.is_plate else not offer.is_plate

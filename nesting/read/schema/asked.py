@@ -15,8 +15,8 @@ from nesting.read.schema.shared import (
 )
 
 _RECTANGLES = (
-    "Shapes and drawings are not yet planned: clear the cell, and give the LENGTH and width of the rectangle round the "
-    "part."
+    "Not yet: this version plans rectangles; clear the cell, "
+    "and give LENGTH and width of the rectangle around it."
 )
 
 PARTS = Table(
@@ -43,6 +43,7 @@ PARTS = Table(
             name="LENGTH",
             kind="length",
             required=True,
+            may_be_blank=True,
             others=LENGTH_WORDS,
             explanation="Length of the part: 63 1/2, 5' 3-1/2\", 1613 mm; bare numbers take the job's unit.",
         ),
@@ -56,21 +57,22 @@ PARTS = Table(
             name="turn",
             kind="choice",
             choices=(
+                ("none", ("no", "0", "fixed", "as drawn")),
+                ("half", ("180", "grain", "along grain", "with grain", "end for end")),
                 ("quarter", ("any", "90", "yes", "free")),
-                ("half", ("180",)),
-                ("none", ("no", "0", "grain", "fixed")),
             ),
             explanation=(
-                "How a plate part may lie: none or half keep its length along the sheet's; quarter, or blank: any way."
+                "How a plate part may lie: none: its length along that of the sheet; half: also end for end, as with "
+                "a grain; quarter, or blank: across as well."
             ),
         ),
         Column(
             name="process",
             kind="choice",
             choices=(
-                ("torch", ("plasma", "flame", "oxy-fuel", "oxyfuel")),
-                ("saw", ("sawn",)),
-                ("shear", ("sheared", "guillotine")),
+                ("torch", ("plasma", "flame", "oxyfuel", "flame cut", "plasma cut", "gas")),
+                ("saw", ("sawn", "sawing", "bandsaw")),
+                ("shear", ("sheared", "shearing", "guillotine")),
             ),
             explanation="What a plate part must be cut by: torch, saw or shear; blank: whatever the shop has.",
         ),

@@ -42,6 +42,8 @@ class Column:
         Common other names.
     choices
         Canonical word to its other spellings, for a "choice".
+    idle
+        What may stand in a "refused" column all the same, because it asks for nothing.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Column:
     kind: Kind = "text"
     required: bool = False
     may_be_blank: bool = False
+    idle: tuple[str, ...] = ("no",)
     others: tuple[str, ...] = ()
     choices: tuple[tuple[str, tuple[str, ...]], ...] = ()
 

@@ -165,6 +165,7 @@ RACK = Table(
             name="qty",
             kind="refused",
             others=QTY_WORDS[:4],
+            idle=("1", "no"),
             explanation="The rack has one row a piece: give every piece its own row and ID, and clear the cell.",
         ),
     ),

@@ -1,0 +1,60 @@
+"""Sources that serve no part of a job: told, since they may be a slip."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+
+from nesting.findings import Finding
+from nesting.job import Job, Part
+from nesting.read.places import Places, some
+from nesting.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
+from nesting.sources import serves
+from nesting.stick_ways import longest_extent
+from stock.material import Material
+
+
+def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
+    """Notices of sources that serve no part of the job: another material, or too small for every part."""
+    places = Places(files)
+    parts: dict[Material, list[Part]] = defaultdict(list)
+    for part in job.parts:
+        parts[part.material].append(part)
+    test = serves(job)
+    every: tuple[Source, ...] = (*job.offers, *job.rack)
+    served = {
+        material: [part for of_parts in parts if test(of_parts, material) for part in parts[of_parts]]
+        for material in dict.fromkeys(source.material for source in every)
+    }
+
+    def told(table: str, sources: tuple[Source, ...]) -> Iterator[Finding]:
+        idle = [s for s in sources if not served[s.material]]
+        small = [s for s in sources if served[s.material] and not _yields_any(job, served[s.material], s)]
+        for names, why in (
+            (idle, "no part can be cut from the material of"),
+            ([s for s in small if s.width is None], "too short or narrow for any part"),
+            ([s for s in small if s.width is not None], "too small for any part"),
+        ):
+            if names:
+                sentence = f"{why}: {some(source.id for source in names)}"
+                yield places.at(table, code="idle-source", sentence=sentence, severity="notice")
+
+    return [*told("offers", job.offers), *told("rack", job.rack)]
+
+
+def _yields_any(job: Job, parts: list[Part], source: Source) -> bool:
+    """Whether a source has room for one of the parts of its material."""
+    reach = max(longest_extent(source.length, source.clean_ends, saw) for saw in job.saws)
+    ways = sheet_ways(job, source)
+    across = width_of(source)
+    for part in parts:
+        if not part.is_plate:
+            if part.extent <= reach:
+                return True
+            continue
+        if source.width is None and min(sawn_extents(part, across), default=reach + 1) <= reach:
+            return True
+        lies = lies_ways(part)
+        if any(w.holds(source, *lie) for w in ways if part.process in (None, w.process) for lie in lies):
+            return True
+    return False
