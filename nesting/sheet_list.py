@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from nesting.job import Job
 from nesting.order import Source, sources_by_id
 from nesting.plan import Placed, Plan, Rect, SheetLayout, StraightCut
@@ -140,10 +142,11 @@ def sheet_list(plan: Plan) -> SheetList:
     sources = sources_by_id(plan.job)
     laid = [(number, layout) for number, group in enumerate(plan.groups, 1) for layout in group.sheets]
 
-    def place(item: tuple[int, SheetLayout]) -> tuple[int, str, int, int]:
+    def place(item: tuple[int, SheetLayout]) -> tuple[int, str, int, int, tuple[str, ...]]:
         number, layout = item
         material = sources[layout.source_kind, layout.source].material
-        return _kind(layout), layout.process + layout.saw, material.thickness, number
+        name = (material.designation, material.grade, material.finish)
+        return _kind(layout), layout.process + layout.saw, material.thickness, number, name
 
     kinds: tuple[list[Sheet], ...] = ([], [], [])
     at = 1
@@ -244,19 +247,20 @@ def _names(sheet: Sheet) -> dict[Rect, str]:
 
 
 def _short_way(pieces: Sequence[Placed], rect: Rect) -> tuple[Placed, ...]:
-    """Pieces in an order of short travel: always the nearest next, by their nearest corners."""
-    left, way = list(pieces), list[Placed]()
-    x, y = rect.x, rect.y
-    while left:
-        nearest = left.pop(min(range(len(left)), key=lambda at: _distance(left[at].place, x, y)))
-        way.append(nearest)
-        x, y = nearest.place.x, nearest.place.y
+    """Pieces in an order of short travel: always the nearest next, by their nearest corners.
+
+    Of equally near ones the nearest to the datum comes first. Floats are good enough: any order can be cut.
+    """
+    waiting = sorted(pieces, key=lambda piece: piece.place)
+    xs = np.array([piece.place.x - rect.x for piece in waiting], dtype=np.float64)
+    ys = np.array([piece.place.y - rect.y for piece in waiting], dtype=np.float64)
+    way, x, y = list[Placed](), 0.0, 0.0
+    for _ in waiting:
+        nearest = int(np.argmin((xs - x) ** 2 + (ys - y) ** 2))
+        x, y = xs[nearest], ys[nearest]
+        xs[nearest] = np.inf
+        way.append(waiting[nearest])
     return tuple(way)
-
-
-def _distance(place: Rect, x: int, y: int) -> tuple[int, Rect]:
-    """From a point to the nearest corner, squared; of equally near ones the nearest to the datum comes first."""
-    return (place.x - x) ** 2 + (place.y - y) ** 2, place
 
 
 def holds(outer: Rect, inner: Rect) -> bool:

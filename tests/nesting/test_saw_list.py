@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import permutations
 
 from hypothesis import given
@@ -11,6 +12,7 @@ from nesting.job import Saw
 from nesting.plan import Layout, Piece
 from nesting.saw_list import cutting_order, saw_list, slack_of
 from tests.nesting.made import INCH, inch_plan, metric_plan, mixed_plan
+from tests.nesting.made_sheets import plate_plan
 
 
 def _layout(extents: list[int], *, length: int = 10**9, head: int = 0) -> Layout:
@@ -135,3 +137,22 @@ def test_a_kerf_thicker_by_the_slack_still_fits_and_by_more_does_not(
         assert slack >= 0
         assert fits(slack)
         assert not fits(slack + 1)
+
+
+def test_plate_parts_as_wide_as_a_flat_bar_are_sawn_from_it_among_its_bar_parts() -> None:
+    """Straps of 20 in, then tabs of 5 x 4 in from flat 1/4 x 4; sheets and a ripped bar are listed elsewhere."""
+    saws = saw_list(plate_plan())
+    (stick,) = saws.sticks
+    assert [(step.setting, step.marks) for step in stick.steps] == [
+        (20 * INCH, (("STRAP", 2),)),
+        (5 * INCH, (("TAB", 3),)),
+    ]
+    assert (stick.first, saws.stop_moves, saws.whole) == (1, 2, ())
+
+
+def test_a_sheet_that_stays_whole_is_no_stick() -> None:
+    """It is numbered among the sheets."""
+    plan = plate_plan()
+    whole = replace(plan.groups[0].sheets[0], pieces=())
+    group = replace(plan.groups[0], layouts=(), sheets=(whole,))
+    assert saw_list(replace(plan, groups=(group,))).sticks == ()

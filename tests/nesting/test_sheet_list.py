@@ -130,3 +130,27 @@ def test_a_straight_cut_makes_two_parts_and_a_kerf_of_its_region(
     else:
         assert (near.y, near.width, lost.y, far.y) == (11, stop, 11 + stop, 11 + stop + lost.width)
         assert lost.width == kerf or far.width == 0
+
+
+def test_sheets_of_one_material_follow_each_other() -> None:
+    """Plate and flat bar of one group and thickness are not mixed, whatever the order of the plan."""
+    plan = plate_plan()
+    (torch,) = plan.groups[0].sheets
+    bar = replace(torch, source="offer 2", length=240 * INCH, width=4 * INCH)
+    group = replace(plan.groups[0], layouts=(), sheets=(torch, bar, torch))
+    listed = sheet_list(replace(plan, groups=(group,)))
+    assert [sheet.layout.source for sheet in listed.torch] == ["offer 2", "offer 1", "offer 1"]
+
+
+@given(st.lists(st.tuples(st.integers(0, 40), st.integers(0, 40)), min_size=1, max_size=30, unique=True))
+def test_the_next_piece_is_always_a_nearest_one(corners: list[tuple[int, int]]) -> None:
+    """Whatever lies on a sheet, from the datum corner on, and each piece once."""
+    sheet = sheet_from("offer 1")
+    pieces = tuple(put("BP", x / 2, y / 2, 0.25, 0.25) for x, y in corners)
+    (blank,) = blanks_of(replace(sheet, layout=replace(sheet.layout, pieces=pieces)))
+    assert sorted(piece.place for piece in blank.pieces) == sorted(piece.place for piece in pieces)
+    at = Rect(0, 0, 0, 0)
+    for index, piece in enumerate(blank.pieces):
+        away = [(each.place.x - at.x) ** 2 + (each.place.y - at.y) ** 2 for each in blank.pieces[index:]]
+        assert away[0] == min(away)
+        at = piece.place

@@ -144,17 +144,14 @@ NEW_IN_2 = {
     "GroupPlan": ("sheets",),
     "Purchase": ("width",),
     "Shop": (
-        [
-            "keep_width",
-            "processes",
-            "torch_kerf",
-            "clearance",
-            "edge",
-            "bed",
-            "shear_trim",
-            "torch_hole",
-            "rates",
-        ]
+        "keep_width",
+        "processes",
+        "torch_kerf",
+        "clearance",
+        "edge",
+        "bed",
+        "shear_trim",
+        "torch_hole",
     ),
 }
 
