@@ -138,10 +138,18 @@ def stick_words(ticks: int, shop: Shop) -> str:
 
 
 def area_words(ticks2: int, shop: Shop) -> str:
-    """An area, from square ticks: square feet or square metres."""
+    """An area, from square ticks: square feet or square metres.
+
+    >>> area_words(2 * (1000 * PER_MM) ** 2, Shop(unit="mm", decimal=","))
+    '2,00 m²'
+    """
     if shop.unit == "in":
-        return f"{ticks2 / (12 * PER_INCH) ** 2:,.1f} sq ft"
-    return f"{ticks2 / (1000 * PER_MM) ** 2:,.2f} m²"
+        text, unit = f"{ticks2 / (12 * PER_INCH) ** 2:,.1f}", "sq ft"
+    else:
+        text, unit = f"{ticks2 / (1000 * PER_MM) ** 2:,.2f}", "m²"
+    if shop.decimal == ",":
+        text = text.translate(str.maketrans(",.", ".,"))
+    return f"{text} {unit}"
 
 
 def size_words(length: int, width: int, shop: Shop) -> str:

@@ -9,16 +9,17 @@ from textwrap import wrap
 import click
 
 from nesting.findings import Finding
-from nesting.job import Job, Shop
+from nesting.job import Job, Part, Process, Shop
 from nesting.read import read_tables, understood
 from nesting.read.understood import GroupSources, MaterialUse
 from nesting.sources import material_words
-from nesting.words import area_words, counted, length_words, stick_words, weight_words
+from nesting.words import area_words, counted, length_words, size_words, stick_words, weight_words
 from stock.offer import Offer
 from stock.rack import RackPiece
 
 _WIDTH = 80
 _UNITS = {"in": "inches", "mm": "millimetres"}
+_TURNS = {"none": ", not turned", "half": ", turned end for end at most", "quarter": ""}
 
 
 def show_job(path: Path) -> int:
@@ -62,6 +63,9 @@ def _lines(
     yield "to be made"
     for use in uses:
         yield from _use(use, job.shop)
+        for part in job.parts:
+            if part.is_plate and material_words(part.material) == use.name:
+                yield from _fold(_plate_part(job, part), "      ")
     yield "can be cut from"
     for group in groups:
         yield from _sources(job, group)
@@ -69,49 +73,41 @@ def _lines(
         yield "other materials offered or on the rack"
         for name, taken in others:
             yield from _fold(f"{name}: {taken}", "  ")
-    yield from _plates(job)
     yield "saws"
     for saw in job.saws:
         words = (
             f"{saw.name}: kerf {length_words(saw.kerf, job.shop)}, trim {length_words(saw.trim, job.shop)}"
         )
         yield from _fold(words + (f", grip {length_words(saw.grip, job.shop)}" if saw.grip else ""), "  ")
+    if any(part.is_plate for part in job.parts):
+        yield "plates are cut by"
+        for process in job.shop.processes:
+            yield from _fold(_process(process, job.shop), "  ")
 
 
-def _plates(job: Job) -> Iterator[str]:
-    """How plate parts may lie and are cut, and what the torch keeps to."""
-    plates = [part for part in job.parts if part.is_plate]
-    if not plates:
-        return
-    shop = job.shop
-    yield "plate parts"
-    for part in plates:
-        assert part.width is not None
-        turn = {
-            "quarter": "any way round",
-            "half": "length along the sheet",
-            "none": "length along the sheet",
-        }
-        size = f"{length_words(part.length, shop)} x {length_words(part.width, shop)}"
-        by = f", by {part.process}" if part.process else ""
-        yield from _fold(f"{part.mark}: {size}, {turn[part.turn]}{by}", "  ")
-    yield f"plates are cut by {', '.join(shop.processes)}"
-    if "torch" in shop.processes:
-        bed = "any" if shop.bed is None else " x ".join(length_words(side, shop) for side in shop.bed)
-        yield from _fold(
-            f"torch: kerf {length_words(shop.torch_kerf, shop)}, clearance {length_words(shop.gap_between, shop)}, "
-            f"edge {length_words(shop.edge, shop)}, bed {bed}",
-            "  ",
-        )
+def _plate_part(job: Job, part: Part) -> str:
+    """Mark, copies, size, how it may lie and what it must be cut by."""
+    words = f"{part.mark}: {job.copies(part)} of {size_words(part.length, part.width or 0, job.shop)}"
+    words += _TURNS[part.turn]
+    return words + (f", by {part.process}" if part.process else "")
+
+
+def _process(process: Process, shop: Shop) -> str:
+    """What the shop cuts plates with, and what is kept free."""
+    if process == "saw":
+        return "saw: kerf and trim as above"
+    if process == "shear":
+        return f"shear: trim {length_words(shop.shear_trim, shop)}"
+    bed = "any size" if shop.bed is None else size_words(*shop.bed, shop)
+    return (
+        f"torch: kerf {length_words(shop.torch_kerf, shop)}, {length_words(shop.gap_between, shop)} between parts, "
+        f"{length_words(shop.edge, shop)} to the edge, bed {bed}"
+    )
 
 
 def _use(use: MaterialUse, shop: Shop) -> Iterator[str]:
-    amounts = [counted(use.pieces, "piece")]
-    if use.length:
-        amounts.append(f"{stick_words(use.length, shop)} in all")
-    if use.area:
-        amounts.append(f"{area_words(use.area, shop)} in all")
-    amount = ", ".join(amounts)
+    total = area_words(use.area, shop) if use.area else stick_words(use.length, shop)
+    amount = f"{counted(use.pieces, 'piece')}, {total} in all"
     yield from _fold(f"{use.name}: {amount}, {weight_words(use.weight_kg, shop)}", "  ")
     yield from _fold(f"taken as {use.taken}", "      ")
 
@@ -127,13 +123,16 @@ def _sources(job: Job, group: GroupSources) -> Iterator[str]:
         yield from _fold(f"rack: {'; '.join(_size(piece, group, job.shop) for piece in pieces)}", "      ")
     if not offers and not pieces:
         yield "      nothing"
+    if group.flats:
+        serving = "; ".join(f"{flat} for {', '.join(marks)}" for flat, marks in group.flats)
+        yield from _fold(f"flat bars for plate parts: {serving}", "      ")
 
 
 def _size(source: Offer | RackPiece, group: GroupSources, shop: Shop) -> str:
-    """Length of a source, with its material where the group is not named by it."""
+    """Length, or length by width, of a source, with its material where the group is not named by it."""
     length = stick_words(source.length, shop)
     if source.width is not None:
-        length = f"{length_words(source.length, shop)} x {length_words(source.width, shop)}"
+        length = size_words(source.length, source.width, shop)
     if isinstance(source, RackPiece):
         length = f"{source.id} {length}"
     elif source.longest > source.length:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from nesting.findings import Finding
 from nesting.job import Job
 from nesting.read.problems import find_source_problems
-from nesting.sources import groups_of, material_words
+from nesting.sheet_ways import Source
+from nesting.sources import Group, groups_of, material_words, may_come
 from stock.material import Material
 
 
@@ -50,12 +51,15 @@ class GroupSources:
         Parts of the group.
     offers, rack
         Ids of its sources; both empty if the parts have none.
+    flats
+        (flat bar, marks of the plate parts that it can give).
     """
 
     name: str
     marks: tuple[str, ...]
     offers: tuple[str, ...]
     rack: tuple[str, ...]
+    flats: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,12 +98,25 @@ def understood(job: Job) -> Understood:
                 marks=tuple(part.mark for part in group.parts),
                 offers=tuple(offer.id for offer in group.offers),
                 rack=tuple(piece.id for piece in group.rack),
+                flats=_flats(job, group),
             )
             for group in groups_of(job)
         ),
         problems=tuple(find_source_problems(job)),
         notices=job.notices,
     )
+
+
+def _flats(job: Job, group: Group) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    may = may_come(job)
+    plates = [part for part in group.parts if part.is_plate]
+    marks: dict[str, dict[str, None]] = {}
+    sources: list[Source] = [*group.offers, *group.rack]
+    for source in sources:
+        if source.width is None:
+            can = marks.setdefault(material_words(source.material), {})
+            can.update(dict.fromkeys(part.mark for part in plates if may(part, source)))
+    return tuple((flat, tuple(can)) for flat, can in marks.items() if can)
 
 
 def _use(job: Job, material: Material) -> MaterialUse:

@@ -86,6 +86,55 @@ def test_look_shows_what_was_understood_beside_why_it_cannot_be_planned(
     assert 'part A1: it needs 48"' in " ".join(said.err)
 
 
+def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_are_cut(
+    tmp_path: Path, console: Console
+) -> None:
+    """Ten of 10 x 8 and two of 24 x 12 in of 3/8 plate: 1,376 sq in, 9.6 sq ft; at 15.31 lb a sq ft (derived: 3/8 in at
+    490 lb a cubic foot) about 146 lb."""
+    tables = {
+        "parts": (
+            "MARK,QTY,MATERIAL,LENGTH,width,turn,process\n"
+            "P1,10,plate 3/8,10,8,,\nP2,2,plate 3/8,24,12,none,torch\nB1,1,flat 3/8 x 8,30,,,\n"
+        ),
+        "offers": (
+            "YARD,MATERIAL,LENGTH,width,price,per\nNorth yard,plate 3/8,48,24,90,each\n"
+            "North yard,flat 3/8 x 8,20 ft,,4,ft\nSouth yard,flat 3/8 x 2,20 ft,,1,ft\n"
+        ),
+        "rack": "ID,MATERIAL,LENGTH,width\nR1,plate 3/8,30,20\n",
+        "saws": "SAW,KERF,trim\nchop saw,1/8,1/4\n",
+        "shop": (
+            "SETTING,VALUE\nprocesses,torch saw shear\ntorch_kerf,1/16\nclearance,3/8\nedge,1/2\nbed,36 x 24\n"
+            "shear_trim,1/8\n"
+        ),
+    }
+    said = console("look", write_tables(tmp_path / "bench", **tables))
+    assert (said.code, said.err) == (0, [])
+    assert said.out[:21] == [
+        "bench: 3 parts; bare numbers are inches",
+        "to be made",
+        "  plate 3/8: 12 pieces, 9.6 sq ft in all, 146 lb",
+        "      taken as thickness as written",
+        '      P1: 10 of 10" × 8"',
+        '      P2: 2 of 24" × 12", not turned, by torch',
+        "  flat 3/8 x 8: 1 piece, 2' 6\" in all, 25.5 lb",
+        "      taken as sharp corners",
+        "can be cut from",
+        "  plate 3/8: parts P1, P2, B1",
+        '      North yard: 48" × 24"; 20\' of flat 3/8 x 8',
+        '      rack: R1 30" × 20"',
+        "      flat bars for plate parts: flat 3/8 x 8 for P1",
+        "other materials offered or on the rack",
+        "  flat 3/8 x 2: sharp corners",
+        "saws",
+        '  chop saw: kerf 1/8", trim 1/4"',
+        "plates are cut by",
+        '  torch: kerf 1/16", 3/8" between parts, 1/2" to the edge, bed 36" × 24"',
+        "  saw: kerf and trim as above",
+        '  shear: trim 1/8"',
+    ]
+    assert " ".join(said.out[21:]).endswith("offers.csv: too short or narrow for any part: offer 3")
+
+
 def test_look_tells_parts_that_nothing_serves(tmp_path: Path, console: Console) -> None:
     job = write_tables(tmp_path / "bench", parts=PARTS, offers=OFFERS.replace("1/8", "1/4"))
     said = console("look", job)
