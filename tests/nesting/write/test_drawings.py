@@ -27,9 +27,10 @@ SHEETS = sheet_list(PLAN).cut
 
 def read(content: bytes) -> Drawing:
     """The drawing, as another program sees it, without a fault."""
-    ezdxf.read(io.StringIO(content.decode("cp1252")))  # the strict reader takes it too
+    strict = ezdxf.read(io.TextIOWrapper(io.BytesIO(content), encoding="cp1252"))
     document, audit = recover.read(io.BytesIO(content))
-    assert audit.errors == audit.fixes == []
+    assert audit.errors == audit.fixes == strict.audit().errors == []
+    assert len(document.modelspace()) == len(strict.modelspace()) > 0
     return document
 
 
