@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from decimal import Decimal
 
 from nesting.bars.construct import NoStock
@@ -13,7 +14,7 @@ from nesting.market.supply import is_priced
 from nesting.market.yards import fees_of, leave_out_yards
 from nesting.plan import GroupPlan, Plan, Settings
 from nesting.progress import Budget, Progress, Silent
-from nesting.sources import groups_of
+from nesting.sources import Group, groups_of
 from nesting.version import VERSION
 
 
@@ -55,6 +56,7 @@ class _Maker:
     def __init__(self, settings: Settings, progress: Progress) -> None:
         self.settings, self.progress = settings, progress
         self._start = time.monotonic()
+        self._spent: dict[str, float] = {}
 
     def plan_all(self, job: Job) -> list[GroupPlan]:
         """Every group; raises InputError if the sources cannot hold the parts."""
@@ -64,13 +66,29 @@ class _Maker:
         for number, group in enumerate(groups, 1):
             self.progress.begin(group.name, number, len(groups), is_priced(group))
             budget = self._budget(len(groups) - number + 1)
+            self._spent[group.name] = budget.seconds_left()
             try:
                 plans.append(GroupPlanner(job, group, budget, self.settings.seed).plan())
             except NoStock as error:
                 findings.append(short_of_stock(job, group, error))
         if findings:
             raise InputError(findings)
+        self._again(job, groups, plans)
         return plans
+
+    def _again(self, job: Job, groups: tuple[Group, ...], plans: list[GroupPlan]) -> None:
+        """Give the time that proved groups left over to those that were cut short."""
+        for at, group in enumerate(groups):
+            late = [n for n in range(at, len(plans)) if plans[n].stopped == "time limit"]
+            budget = self._budget(len(late) + 1)  # one share stays for trying fewer yards
+            first = self._spent.get(group.name, 0.0)
+            if at not in late or budget.seconds_left() < max(1.0, 1.2 * first):
+                continue
+            self.progress.begin(group.name, at + 1, len(groups), is_priced(group))
+            try:
+                plans[at] = _better(plans[at], GroupPlanner(job, group, budget, self.settings.seed).plan())
+            except NoStock:
+                continue  # scarce stock, and no luck this time: the plan there is stays
 
     def plan_fewer(self, job: Job, below: Decimal) -> list[GroupPlan] | None:
         """Every group of a job with fewer offers; None if one cannot be planned, or all cannot cost less."""
@@ -98,3 +116,10 @@ class _Maker:
             return Budget(None, self.settings.work, self.progress)
         left = self.settings.time_s - (time.monotonic() - self._start)
         return Budget(max(0.0, left) / sharers, None, self.progress)
+
+
+def _better(one: GroupPlan, other: GroupPlan) -> GroupPlan:
+    """The cheaper plan of a group, with the higher of both bounds."""
+    plan = min(other, one, key=lambda p: p.cost)
+    bound = max(one, other, key=lambda p: p.bound.value).bound
+    return replace(plan, bound=bound, stopped="proved" if plan.cost <= bound.value else other.stopped)
