@@ -132,7 +132,7 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
         "  saw: kerf and trim as above",
         '  shear: trim 1/8"',
     ]
-    assert " ".join(said.out[21:]).endswith("offers.csv: too short or narrow for any part: offer 3")
+    assert " ".join(said.out[21:]).endswith("too short or narrow for any part: offer 3")
 
 
 def test_look_tells_parts_that_nothing_serves(tmp_path: Path, console: Console) -> None:

@@ -14,6 +14,7 @@ from nesting.job import Job
 from nesting.read import read_job
 from nesting.read.schema import SETTINGS, SHOP, TABLES
 from nesting.read.understood import understood
+from nesting.sheet_ways import may_lie
 from nesting.sources import groups_of
 
 NASTY = (
@@ -21,7 +22,9 @@ NASTY = (
     "10 1/3", "1,250", "1.250", "63 1/2\"", "5' 3-1/2\"", "16-22 ft", "20 ft", "6 m", "1.25 m", "45", "89.9999999",
     "90", "45°", "flat 1/4 x 2", "tube 2 x 2 x 1/8", "tube 2 x 2 x 0.120", "angle 50 x 50 x 5 mm", "plate 3/8",
     "round 1", "A500", "304", "6061", "galvanised", "each", "ft", "lb", "m2", "yes", "no", "same", "short", "narrow",
-    "$3.10", "3.10", "EUR", "Y", "Z", "=A1", "#REF!", "\u00a0", "\u200b", "٣", "x" * 300, "9" * 30, "-", "'", ",",
+    "torch", "plasma, saw", "torch saw shear", "laser", "24 x 24", "610 x 610 mm", "24 x 0", "none", "half", "180",
+    "plate 10 mm", "sheet 14 ga", "flat 3/8 x 8", "48", "1/2", "1000", "sq ft", "$3.10", "3.10", "EUR", "Y", "Z", "=A1",
+    "#REF!", "\u00a0", "\u200b", "٣", "x" * 300, "9" * 30, "-", "'", ",",
 )  # fmt: skip
 CELLS = st.sampled_from(NASTY) | st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 
@@ -44,7 +47,7 @@ def tables(draw: st.DrawFn) -> dict[str, list[list[str]]]:
 def _cells(table: str, column: str) -> st.SearchStrategy[str]:
     """Mostly what the column wants, so that some jobs come through."""
     likely = {
-        "MATERIAL": ["flat 1/4 x 2", "tube 2 x 2 x 1/8"],
+        "MATERIAL": ["flat 1/4 x 2", "tube 2 x 2 x 1/8", "plate 3/8"],
         "PART_MATERIAL": ["flat 1/4 x 2"],
         "OFFER_MATERIAL": ["tube 2 x 2 x 1/8"],
         "QTY": ["1", "7"],
@@ -56,8 +59,80 @@ def _cells(table: str, column: str) -> st.SearchStrategy[str]:
     return st.sampled_from(likely) | st.sampled_from(likely) | CELLS if likely else CELLS
 
 
+PLATE_ROWS: dict[str, dict[str, list[str]]] = {
+    "parts": {
+        "MARK": ["A{}"],
+        "QTY": ["1", "3", "40"],
+        "MATERIAL|width": ["plate 3/8|2", "plate 3/8|8", "plate 3/8|24", "flat 3/8 x 8|", "sheet 14 ga|8"],
+        "LENGTH": ["8", "10", "48"],
+        "turn": ["", "none", "half", "any"],
+        "process": ["", "", "", "torch", "saw", "shear"],
+    },
+    "holes": {"MARK": ["A1"], "X": ["1", "4"], "Y": ["1", "4"], "DIAMETER": ["1/2"]},
+    "offers": {
+        "YARD": ["Y"],
+        "MATERIAL|width": [
+            "plate 3/8|24",
+            "plate 3/8|48",
+            "plate 10 mm|48",
+            "flat 3/8 x 8|",
+            "sheet 14 ga|48",
+        ],
+        "LENGTH": ["48", "96", "20 ft"],
+        "price": ["10", "12.50"],
+        "per": ["each", "lb"],
+        "clean_ends": ["", "one", "both"],
+        "available": ["", "", "1"],
+    },
+    "rack": {
+        "ID": ["R{}"],
+        "MATERIAL|width": ["plate 3/8|24", "flat 3/8 x 8|", "flat 3/8 x 2|"],
+        "LENGTH": ["10", "48"],
+        "value": ["", "1"],
+    },
+    "saws": {
+        "SAW": ["S{}"],
+        "KERF": ["1/8"],
+        "trim": ["", "1/4"],
+        "grip": ["", "3"],
+        "max_size": ["", "8", "24"],
+    },
+    "allow": {"PART_MATERIAL": ["plate 3/8"], "OFFER_MATERIAL": ["plate 10 mm", "flat 3/8 x 8"]},
+    "shop": {
+        "SETTING|VALUE": [
+            "processes|torch",
+            "processes|torch saw shear",
+            "bed|24 x 24",
+            "edge|1/4",
+            "clearance|0",
+            "torch_kerf|1/8",
+            "keep_width|6",
+            "shear_trim|1/4",
+        ]
+    },
+}
+"""What a shop would write, by table and column; columns that hang together in one, {} for the number of the row."""
+
+
+@st.composite
+def plate_tables(draw: st.DrawFn) -> dict[str, list[list[str]]]:
+    """Tables of a job with plates, most of them sound; in some one cell is anything."""
+    made: dict[str, list[list[str]]] = {}
+    for name, columns in PLATE_ROWS.items():
+        if name in ("parts", "offers") or draw(st.booleans()):
+            rows = [
+                "|".join(draw(st.sampled_from(cells)) for cells in columns.values()).format(number).split("|")
+                for number in range(1, draw(st.integers(1, 5)) + 1)
+            ]
+            made[name] = ["|".join(columns).split("|"), *rows]
+    if draw(st.booleans()):
+        spoiled = draw(st.sampled_from([row for rows in made.values() for row in rows[1:]]))
+        spoiled[draw(st.integers(0, len(spoiled) - 1))] = draw(CELLS)
+    return made
+
+
 @settings(max_examples=150, deadline=None)
-@given(tables())
+@given(tables() | plate_tables())
 def test_any_cells_give_a_job_or_findings(made: dict[str, list[list[str]]]) -> None:
     with tempfile.TemporaryDirectory() as place:
         for name, rows in made.items():
@@ -69,6 +144,9 @@ def test_any_cells_give_a_job_or_findings(made: dict[str, list[list[str]]]) -> N
     if job is not None:
         assert all(group.offers or group.rack for group in groups_of(job))
         assert understood(job).problems == ()
+        sources = [*job.offers, *job.rack]
+        plates = [part for part in job.parts if part.is_plate]
+        assert all(any(may_lie(job, part, source) for source in sources) for part in plates)
 
 
 def read(place: str) -> tuple[Job | None, tuple[Finding, ...]]:
