@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 
-from nesting.plates.problem import Cutting, NoSheets, RectProblem, Turn
+from nesting.plates.problem import Cutting, NoSheets, RectItem, RectProblem, Region, Turn
 from nesting.plates.solve import solve
 from nesting.progress import Budget, Silent
-from tests.nesting.plates.sound import breaches, problem_of, problems, work
+from tests.nesting.plates.sound import breaches, breaches_of, problem_of, problems, work
 
 
 class Impatient(Silent):
@@ -97,3 +100,84 @@ def test_nothing_asked_for_costs_nothing() -> None:
 def test_an_interrupted_search_hands_over_a_whole_plan() -> None:
     problem = problem_of([(7, 5, 9), (3, 4, 12), (6, 6, 5)], [(16, 15, 10)])
     assert breaches(problem, solve(problem, Budget(60.0, None, Impatient()), 0)) == []
+
+
+def test_ways_to_cut_one_source_share_its_limit() -> None:
+    """Two 10 x 10 that may be cut by torch or saw: two of the three 10 x 10 are dear ones of another source (derived)."""
+    problem = problem_of([(10, 10, 3)], [(10, 10, 1), (10, 10, 2), (10, 10, 50)])
+    kinds = tuple(replace(kind, source=source) for kind, source in zip(problem.kinds, (0, 0, 1), strict=True))
+    limited = RectProblem(problem.items, kinds, (1, None))
+    answer = solve(limited, work(60), 0)
+    assert (answer.cost, answer.bound) == (101, 101)
+    assert breaches(limited, answer) == []
+    with pytest.raises(NoSheets):
+        solve(RectProblem(problem.items, kinds, (1, 1)), work(10), 0)
+
+
+def test_pieces_lie_within_the_blanks_and_the_bound_knows_it() -> None:
+    """21 x 10 holds four 9 x 5; parted at 10 it holds none of 11 wide; three 6 x 6 need two blanks each (derived)."""
+    whole = problem_of([(6, 6, 6)], [(21, 10, 1)]).kinds[0]
+    parted = replace(whole, blanks=(Region(0, 0, 10, 10), Region(11, 0, 10, 10)))
+    six = RectItem(width=6, height=6, demand=6)
+    assert solve(RectProblem((six,), (parted,)), work(60), 0).bound == 3
+    assert solve(RectProblem((six,), (whole,)), work(60), 0).cost == 2
+    with pytest.raises(NoSheets):
+        solve(RectProblem((RectItem(width=11, height=5, demand=1),), (parted,)), work(10), 0)
+
+
+def test_straight_cuts_know_no_blanks() -> None:
+    kind = problem_of([(6, 6, 6)], [(21, 10, 1)], cutting=Cutting.GUILLOTINE).kinds[0]
+    with pytest.raises(ValueError, match="freely"):
+        replace(kind, blanks=(Region(0, 0, 10, 10),))
+
+
+def test_a_source_without_an_entry_among_the_limits_is_refused() -> None:
+    problem = problem_of([(6, 6, 1)], [(10, 10, 1), (9, 9, 1)])
+    with pytest.raises(ValueError, match="source"):
+        RectProblem(problem.items, problem.kinds, (3,))
+
+
+@settings(max_examples=40, deadline=None)
+@given(problems())
+def test_a_plan_to_start_from_is_never_made_worse(problem: RectProblem) -> None:
+    start = solve(problem, work(30), 1)
+    answer = solve(problem, work(3), 2, start.layouts)
+    assert answer.cost <= start.cost
+    assert breaches(problem, answer) == []
+
+
+@settings(max_examples=40, deadline=None)
+@given(problems())
+def test_the_sheets_handed_over_are_sound_each_for_itself(problem: RectProblem) -> None:
+    answer = solve(problem, work(30), 1)
+    assert answer.pool
+    assert len(set(answer.pool)) == len(answer.pool)
+    for layout in answer.pool:
+        made = Counter(p.item for p in layout.pieces)
+        assert breaches_of(problem, layout) == []
+        assert all(n <= problem.items[i].demand for i, n in made.items())
+
+
+def test_an_item_that_is_not_asked_for_does_not_matter() -> None:
+    """Not even if no sheet could hold it."""
+    problem = problem_of([(99, 99, 0), (5, 4, 8), (3, 3, 0)], [(10, 8, 3), (7, 7, 9)])
+    answer = solve(problem, work(60), 0)
+    assert (answer.cost, answer.bound, breaches(problem, answer)) == (6, 6, [])
+
+
+def test_a_proved_plan_does_not_wait_for_the_end_of_the_budget() -> None:
+    """Eight 5 x 4 on two 10 x 8: area alone proves it; of ten thousand steps few are spent."""
+    budget = work(10_000)
+    assert solve(problem_of([(5, 4, 8)], [(10, 8, 3)]), budget, 0).proved
+    left = budget.steps_left()
+    assert left is not None
+    assert left > 9_900
+
+
+def test_a_cost_that_is_enough_ends_the_search() -> None:
+    problem = problem_of([(7, 5, 9), (3, 4, 12), (6, 6, 5)], [(16, 15, 10)])
+    budget = work(10_000)
+    assert solve(problem, budget, 0, enough=60).cost <= 60
+    left = budget.steps_left()
+    assert left is not None
+    assert left > 9_000
