@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 
 from nesting.job import Hole, Job, Part
 from nesting.plan import Plan
@@ -74,9 +75,9 @@ def _why_drilled(hole: Hole, part: Part, job: Job, is_torched: bool) -> str:
         return "the torch does not cut this part" if part.is_plate else "the torch does not cut bars"
     if hole.depth is not None:
         return "it does not go through"
-    if hole.diameter < shop.torch_hole * thickness:
+    if hole.diameter < (least := shop.torch_hole * thickness):
         times = f"{shop.torch_hole.normalize():f}".replace(".", shop.decimal)
-        return f"smaller than {times} × {length_words(thickness, shop)}"
+        return f"smaller than {times} × {length_words(thickness, shop)} = {length_words(ceil(least), shop)}"
     return ""
 
 

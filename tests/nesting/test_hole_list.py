@@ -23,6 +23,15 @@ def test_a_hole_smaller_than_one_and_a_half_thicknesses_is_drilled() -> None:
     assert made_by(plate_plan(), "BP") == ["torch", "torch", "drill"]
 
 
+def test_the_reason_says_which_hole_would_be_large_enough() -> None:
+    """1.5 x 1/4 = 3/8; in a metric shop 1.5 x 6.35 = 9.525."""
+    plan = plate_plan()
+    metric = replace(plan, job=replace(plan.job, shop=replace(plan.job.shop, unit="mm", decimal=",")))
+    said = [part.holes[2].why for each in (plan, metric) for part in hole_list(each)[:1]]
+    assert said[0] == 'smaller than 1.5 × 1/4" = 3/8"'
+    assert said[1].startswith("smaller than 1,5 × 6")
+
+
 def test_a_hole_of_just_that_size_is_torch_work() -> None:
     """3/8 in 1/4: at least, not more than."""
     plan = plate_plan()
