@@ -1,4 +1,4 @@
-"""Hands the plan over: a workbook, a printable page, plan.json, and an inquiry for what has no price."""
+"""Hands the plan over: page, papers, workbook, drawings, plan.json, and an inquiry for what has no price."""
 
 from nesting.write.archive import read_plan
 from nesting.write.deliver import write_plan
