@@ -63,8 +63,8 @@ def _lines(
     yield "to be made"
     for use in uses:
         yield from _use(use, job.shop)
-        for part in job.parts:
-            if part.is_plate and material_words(part.material) == use.name:
+        for part in use.parts:
+            if part.is_plate:
                 yield from _fold(_plate_part(job, part), "      ")
     yield "can be cut from"
     for group in groups:

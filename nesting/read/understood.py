@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from nesting.findings import Finding
-from nesting.job import Job
+from nesting.job import Job, Part
 from nesting.read.problems import find_source_problems
 from nesting.sheet_ways import Source
 from nesting.sources import Group, groups_of, material_words, may_come
@@ -22,8 +22,8 @@ class MaterialUse:
         Designation, grade and finish.
     taken
         The rules taken for what the designation leaves open.
-    lines, pieces
-        Rows of the parts table; copies in the whole job.
+    parts, pieces
+        In the order of the parts table; copies in the whole job.
     length
         Ticks of all pieces that are bar, longest point to longest point.
     area
@@ -34,7 +34,7 @@ class MaterialUse:
 
     name: str
     taken: str
-    lines: int
+    parts: tuple[Part, ...]
     pieces: int
     length: int
     area: int
@@ -120,13 +120,13 @@ def _flats(job: Job, group: Group) -> tuple[tuple[str, tuple[str, ...]], ...]:
 
 
 def _use(job: Job, material: Material) -> MaterialUse:
-    parts = [part for part in job.parts if part.material == material]
+    parts = tuple(part for part in job.parts if part.material == material)
     length = sum(job.copies(part) * part.extent for part in parts if part.width is None)
     area = sum(job.copies(part) * part.length * part.width for part in parts if part.width is not None)
     return MaterialUse(
         name=material_words(material),
         taken=material.taken,
-        lines=len(parts),
+        parts=parts,
         pieces=sum(job.copies(part) for part in parts),
         length=length,
         area=area,

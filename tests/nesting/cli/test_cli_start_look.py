@@ -135,6 +135,24 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
     assert " ".join(said.out[21:]).endswith("too short or narrow for any part: offer 3")
 
 
+def test_look_tells_every_plate_part_however_its_thickness_is_written(
+    tmp_path: Path, console: Console
+) -> None:
+    parts = (
+        "MARK,QTY,MATERIAL,LENGTH,width,turn\nP1,1,plate 3/8,10,8,\nP2,2,plate 9.525 mm,6,4,half\n"
+        "P3,1,plate 3/8,5,5,none\n"
+    )
+    offers = "YARD,MATERIAL,LENGTH,width\nNorth yard,plate 3/8,48,24\n"
+    said = console("look", write_tables(tmp_path / "bench", parts=parts, offers=offers))
+    assert said.code == 0
+    assert said.out[2].startswith("  plate 3/8: 4 pieces")
+    assert said.out[4:7] == [
+        '      P1: 1 of 10" × 8"',
+        '      P2: 2 of 6" × 4", turned end for end at most',
+        '      P3: 1 of 5" × 5", not turned',
+    ]
+
+
 def test_look_tells_parts_that_nothing_serves(tmp_path: Path, console: Console) -> None:
     job = write_tables(tmp_path / "bench", parts=PARTS, offers=OFFERS.replace("1/8", "1/4"))
     said = console("look", job)

@@ -250,7 +250,7 @@ def test_tables_can_be_read_and_understood_although_parts_lack_sources(tmp_path:
     assert codes(place) == ["no-source"]
     job = read_tables(place)
     seen = understood(job)
-    assert [(use.name, use.lines, use.pieces, use.length) for use in seen.uses] == [
+    assert [(use.name, len(use.parts), use.pieces, use.length) for use in seen.uses] == [
         ("flat 1/4 x 2", 1, 2, 20 * PER_INCH),
         ("tube 2 x 2 x 1/8", 1, 3, 60 * PER_INCH),
     ]
