@@ -10,7 +10,11 @@ from nesting import Plan, Settings, check_plan, make_plan, read_job, read_plan, 
 from nesting.check import check_report
 
 JOBS = Path(__file__).parents[1] / "jobs"
-EXAMPLES = (JOBS / "garden-gate", JOBS / "greenhouse" / "greenhouse.xlsx")
+EXAMPLES = (
+    JOBS / "garden-gate",
+    JOBS / "greenhouse" / "greenhouse.xlsx",
+    JOBS / "sawmill" / "sawmill.xlsx",
+)
 
 
 @pytest.fixture(scope="module", params=EXAMPLES, ids=lambda path: path.stem)
@@ -103,3 +107,29 @@ def test_every_example_has_a_part_that_comes_from_a_flat_bar_or_from_plate(path:
         if part.width is not None
         for side in (part.length, part.width)
     )
+
+
+def test_the_large_example_shows_what_it_is_for() -> None:
+    """Sixty part lines, 400 pieces, eight materials, two yards, near-equal stock, a bed smaller than the sheets."""
+    job = read_job(EXAMPLES[2])
+    assert len(job.parts) == 60
+    assert sum(job.copies(part) for part in job.parts) == 400
+    assert len({part.material for part in job.parts}) == 8
+    assert {offer.yard for offer in job.offers} == {yard.name for yard in job.yards}
+    assert len(job.yards) == 2
+    assert job.allow
+    assert job.shop.bed is not None
+    assert any(offer.width and offer.length > max(job.shop.bed) for offer in job.offers)
+    assert any(offer.width and offer.from_qty > 1 for offer in job.offers)
+    assert {piece.width is None for piece in job.rack if piece.value} == {True, False}
+    assert {part.process for part in job.parts if part.is_plate} == {"torch", "saw", None}
+
+
+def test_flat_bars_and_plate_share_a_group_in_every_example(plan: Plan) -> None:
+    """So that the cheapest mix of both is sought."""
+    shared = [
+        group
+        for group in plan.groups
+        if {part.is_plate for part in plan.job.parts if part.mark in group.marks} == {True, False}
+    ]
+    assert shared
