@@ -50,6 +50,20 @@ OF1: list[Item] = [
 ]
 """70 x 40. Oliveira and Ferreira, as given by Hifi and Zissimopoulos 1996 (published)."""
 
+GCUT1: list[tuple[int, int]] = [
+    (167, 184),
+    (114, 118),
+    (167, 152),
+    (83, 140),
+    (70, 86),
+    (143, 166),
+    (120, 160),
+    (66, 148),
+    (87, 141),
+    (69, 165),
+]
+"""250 x 250, a piece is worth its area. Beasley 1985, in an open collection of test problems (published)."""
+
 
 @pytest.mark.parametrize(
     ("size", "items", "value"),
@@ -59,6 +73,13 @@ OF1: list[Item] = [
 def test_unlimited_copies_by_straight_cuts(size: tuple[int, int], items: list[Item], value: int) -> None:
     """Published by Hifi and Zissimopoulos 1996; 249 derived (an exact build)."""
     assert unlimited_value(size, [(w, h, v) for w, h, _, v in items], False)[0] == value
+
+
+@pytest.mark.parametrize(("turn", "value"), [(False, 56460), (True, 58136)], ids=["as drawn", "turned"])
+def test_unlimited_copies_of_gcut1_by_straight_cuts(turn: bool, value: int) -> None:
+    """Both values stand on a university's page about this problem (published)."""
+    found, pieces = unlimited_value((250, 250), [(w, h, w * h) for w, h in GCUT1], turn)
+    assert found == value == sum(w * h for *_, w, h in pieces)
 
 
 @pytest.mark.parametrize(
