@@ -14,16 +14,18 @@ from nesting.plan import Plan
 from nesting.words import (
     best_possible_words,
     counted,
+    goods_words,
     length_words,
     money_words,
     plan_proof_words,
+    size_words,
     stick_words,
     weight_words,
 )
 from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table, strong, text, with_small
 from nesting.write.leaf import INK, QUIET
 from nesting.write.lettering import BOLD, printable, size_for
-from nesting.write.steps import material_words, size_words
+from nesting.write.steps import material_words
 from stock.rack import RackPiece
 
 _ANSWER = ParagraphStyle("answer", BODY, fontName=BOLD, fontSize=21, leading=25)
@@ -70,7 +72,7 @@ def _answers(plan: Plan, order: Order, width: float) -> Table:
     if order.rack:
         bought += f"; {counted(len(order.rack), 'piece')} from the rack"
     answers = [
-        ("Buy", _count(order), bought),
+        ("Buy", goods_words(order.sticks, order.sheets), bought),
         ("Pay", *_pay(plan, order)),
         ("Best possible?", best_possible_words(plan), plan_proof_words(plan)),
     ]
@@ -88,14 +90,6 @@ def _answers(plan: Plan, order: Order, width: float) -> Table:
         )
     )
     return table
-
-
-def _count(order: Order) -> str:
-    """How many sticks and sheets are bought."""
-    sheets = sum(line.count for line in order.lines if line.offer.width is not None)
-    sticks = sum(line.count for line in order.lines) - sheets
-    counts = [counted(sticks, "stick")] if sticks or not sheets else []
-    return ", ".join(counts + ([counted(sheets, "sheet")] if sheets else []))
 
 
 def _pay(plan: Plan, order: Order) -> tuple[str, str]:

@@ -8,9 +8,8 @@ from nesting.cautions import is_heavy
 from nesting.job import Shop
 from nesting.order import Order, OrderLine
 from nesting.plan import Plan
-from nesting.words import length_words, plan_proof_words, shown_weight, stick_words, weight_unit
+from nesting.words import length_words, plan_proof_words, shown_weight, size_words, stick_words, weight_unit
 from nesting.write.sheet import Cell, Formula, Sheet
-from nesting.write.sheet_words import size_words
 from stock.material import Material
 from stock.rack import RackPiece
 

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
-
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from nesting.cautions import cautions_of, is_heavy
-from nesting.offcuts import offcuts_of
+from nesting.offcuts import offcuts_of, sheet_offcuts_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList
 from nesting.sheet_list import SheetList
-from nesting.words import length_words, number_words, stick_words, weight_words
+from nesting.words import length_words, number_words, numbered, size_words, stick_words, weight_words
 from nesting.write.flow import (
     BODY,
     HEADING,
@@ -25,8 +22,8 @@ from nesting.write.flow import (
     text,
     with_small,
 )
-from nesting.write.sheet_card import offcut_kg, sheet_size
-from nesting.write.steps import material_words, size_words
+from nesting.write.sheet_card import sheet_size
+from nesting.write.steps import material_words
 from stock.material import Material
 
 _WHY_WHOLE = "bought for the price at that quantity and not cut"
@@ -74,41 +71,26 @@ def offcuts_table(saws: SawList, sheets: SheetList, plan: Plan, width: float) ->
             offcut.material,
             length_words(offcut.length, shop),
             offcut.weight_kg,
-            f"{_numbered('stick', offcut.runs)}; clean ends: {offcut.clean_ends}",
+            f"{numbered('stick', offcut.runs)}; clean ends: {offcut.clean_ends}",
             plan,
         )
         for offcut in offcuts_of(saws)
     ]
-    rows += _rectangles(sheets, plan)
+    rows += [
+        _offcut(
+            offcut.count,
+            offcut.material,
+            size_words(offcut.length, offcut.width, shop),
+            offcut.weight_kg,
+            numbered("sheet", offcut.runs),
+            plan,
+        )
+        for offcut in sheet_offcuts_of(sheets)
+    ]
     if not rows:
         return [*heading, text(f"None of {length_words(shop.keep_length, shop)} or longer.")]
     widths = [share * width for share in (0.04, 0.08, 0.28, 0.21, 0.14, 0.25)]
     return [*heading, rows_table(widths, ["", "Count", "Material", "Size", "Weight each", "From"], rows)]
-
-
-def _rectangles(sheets: SheetList, plan: Plan) -> list[list[Flowable | str]]:
-    """The offcuts of sheets, equal ones together; the longer side first."""
-    runs: dict[tuple[Material, int, int], list[tuple[int, int]]] = {}
-    count: Counter[tuple[Material, int, int]] = Counter()
-    weights: dict[tuple[Material, int, int], float] = {}
-    for sheet in sheets.sheets:
-        for place in sheet.layout.offcuts:
-            long, short = max(place.length, place.width), min(place.length, place.width)
-            key = (sheet.material, long, short)
-            runs.setdefault(key, []).append(sheet.run)
-            count[key] += sheet.layout.times
-            weights[key] = offcut_kg(sheet, place)
-    return [
-        _offcut(
-            count[key],
-            key[0],
-            size_words(*key[1:], plan.job.shop),
-            weights[key],
-            _numbered("sheet", found),
-            plan,
-        )
-        for key, found in runs.items()
-    ]
 
 
 def _offcut(
@@ -123,12 +105,6 @@ def _offcut(
         with_small(weight_words(kg, plan.job.shop), lift, RIGHT),
         text(origin),
     ]
-
-
-def _numbered(what: str, runs: Sequence[tuple[int, int]]) -> str:
-    """Numbers of sticks or sheets with their noun: stick 3, sheets 1–3."""
-    several = len(set(runs)) > 1 or runs[0][1] > 1
-    return f"{what}{'s' if several else ''} {number_words(runs)}"
 
 
 def mind_leaf(plan: Plan, width: float) -> list[Flowable]:

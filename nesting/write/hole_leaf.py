@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable, PageBreak, Spacer
 from nesting.hole_list import ListedHole, PartHoles, hole_list
 from nesting.job import Part, Shop
 from nesting.plan import Plan, Rect
-from nesting.words import counted, length_words
+from nesting.words import counted, length_words, size_words
 from nesting.write.card import Card, CardLine, Title
 from nesting.write.card_line import Line, set_text, with_boxes
 from nesting.write.flow import BODY, TITLE, text
@@ -20,7 +20,7 @@ from nesting.write.legend import OF_HOLES, Legend
 from nesting.write.lettering import BOLD, REGULAR, fitted, lines_for, printable
 from nesting.write.sheet_drawing import Round, SheetDrawing
 from nesting.write.sheet_ink import Shape
-from nesting.write.steps import mark_words, material_words, size_words
+from nesting.write.steps import mark_words, material_words
 from stock.length import Unit, show_length
 
 _SAID = (

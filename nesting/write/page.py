@@ -17,12 +17,13 @@ from nesting.estimate import estimate_of
 from nesting.estimate.figures import number_words
 from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
-from nesting.offcuts import Use, offcuts_of, use_of
-from nesting.order import Order, order_of
+from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
+from nesting.order import order_of
 from nesting.plan import GroupPlan, Placed, Plan
 from nesting.saw_list import saw_list
 from nesting.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
 from nesting.write import sheet_words
+from nesting.write.drawings import drawing_name, drawn_blanks
 from nesting.write.hole_leaf import hole_notes
 from nesting.write.picture import BAR_HEIGHT, BAR_TOP, pictures_of
 from nesting.write.sheet_picture import THINNEST, detail_picture, marks_of, sheet_picture
@@ -48,12 +49,12 @@ def page_html(plan: Plan) -> str:
         lstrip_blocks=True,
     )
     environment.filters.update(_filters(plan))
-    saws = saw_list(plan)
+    order, saws = order_of(plan), saw_list(plan)
     return environment.get_template("page.html").render(
         plan=plan,
         job=plan.job,
-        order=order_of(plan),
-        to_buy=_to_buy(order_of(plan)),
+        order=order,
+        to_buy=words.goods_words(order.sticks, order.sheets),
         saws=saws,
         pictures={
             key: drawn for block in saws.blocks for key, drawn in pictures_of(block, plan.job.shop).items()
@@ -71,19 +72,11 @@ def page_html(plan: Plan) -> str:
         is_best=words.best_possible_words(plan),
         counted=words.counted,
         numbers=words.number_words,
-        numbered=sheet_words.numbered,
+        numbered=words.numbered,
         is_heavy=partial(is_heavy, plan=plan),
         bar_top=BAR_TOP,
         bar_height=BAR_HEIGHT,
     )
-
-
-def _to_buy(order: Order) -> str:
-    """How many sticks and sheets."""
-    sheets = sum(line.count for line in order.lines if line.offer.width is not None)
-    sticks = sum(line.count for line in order.lines) - sheets
-    counts = [words.counted(sticks, "stick")] if sticks or not sheets else []
-    return ", ".join([*counts, *([words.counted(sheets, "sheet")] if sheets else [])])
 
 
 def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
@@ -105,10 +98,10 @@ def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
         "drawn": {
             sheet.first: (sheet_picture(sheet, job), detail_picture(sheet, job)) for sheet in sheets.cut
         },
-        "kept": sheet_words.kept_rects(sheets),
+        "kept": sheet_offcuts_of(sheets),
         "holes": hole_list(plan),
         "hole_notes": hole_notes(plan),
-        "size": partial(sheet_words.size_words, shop=job.shop),
+        "size": partial(words.size_words, shop=job.shop),
         "size_on": size_on,
         "both": partial(_both, shop=job.shop),
         "tool": sheet_words.tool_words,
@@ -120,6 +113,8 @@ def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
         "kerf": partial(kerf_of, job=job),
         "blanks": blanks_of,
         "marks_of": marks_of,
+        "drawing_name": drawing_name,
+        "drawn_blanks": drawn_blanks,
         "thinnest": THINNEST,
     }
 
@@ -162,5 +157,5 @@ def _remarks(part: Part, shop: Shop) -> list[str]:
 
 def _uses(group: GroupPlan) -> list[tuple[str, Use]]:
     """Where the length of sticks and the area of sheets goes."""
-    found = [("length of the sticks", use_of(group)), ("area of the sheets", sheet_words.area_use(group))]
+    found = [("length of the sticks", use_of(group)), ("area of the sheets", area_use_of(group))]
     return [(what, use) for what, use in found if use.total]

@@ -12,7 +12,7 @@ from nesting.job import Part
 from nesting.plan import Plan
 from nesting.sheet_list import Sheet as Plate
 from nesting.sheet_list import SheetList, blanks_of
-from nesting.words import length_words, number_words, shown_weight, weight_unit
+from nesting.words import length_words, number_words, shown_weight, size_words, weight_unit
 from nesting.write.plate_image import SHARPNESS, png_of
 from nesting.write.sheet import Cell, Picture, Sheet
 from nesting.write.sheet_picture import SheetPicture, detail_picture, marks_of, sheet_picture
@@ -21,7 +21,6 @@ from nesting.write.sheet_words import (
     origin_words,
     part_size,
     sheet_size,
-    size_words,
     spoken,
     tool_words,
     used_share,

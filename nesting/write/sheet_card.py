@@ -6,15 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from nesting.cautions import is_heavy
 from nesting.job import Part
+from nesting.offcuts import rect_kg
 from nesting.plan import Placed, Plan, Rect
 from nesting.sheet_list import Sheet
-from nesting.words import counted, length_words, number_words, weight_words
+from nesting.words import counted, length_words, number_words, size_words, weight_words
 from nesting.write.card import CardLine, Title
 from nesting.write.card_line import Line, set_remark, set_text, with_boxes
 from nesting.write.lettering import printable
 from nesting.write.places import Place
 from nesting.write.sheet_ink import Shape
-from nesting.write.steps import mark_words, material_words, size_words, source_words
+from nesting.write.steps import mark_words, material_words, source_words
 
 
 def sheet_title(sheet: Sheet, plan: Plan, of_it: str = "") -> Title:
@@ -140,16 +141,11 @@ def keep_lines(sheet: Sheet, offcuts: Sequence[Rect], plan: Plan, width: float) 
     """What is kept, with a box for every sheet."""
     lines: list[CardLine] = []
     for place in offcuts:
-        kg = offcut_kg(sheet, place)
+        kg = rect_kg(sheet, place)
         lift = ", two people" if is_heavy(kg, plan) else ""
         line = plain_line(f"keep {rect_words(place, plan)}, {weight_words(kg, plan.job.shop)}{lift}")
         lines += with_boxes(line, sheet_labels(sheet, "keep"), 1, width)
     return lines
-
-
-def offcut_kg(sheet: Sheet, place: Rect) -> float:
-    """Weight of a rectangle of a sheet, by its share of the area."""
-    return sheet.weight_kg * (place.length * place.width) / (sheet.layout.length * sheet.layout.width)
 
 
 def sheet_labels(sheet: Sheet, alone: str = "") -> list[str]:

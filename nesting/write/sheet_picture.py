@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from nesting.job import Job, Shop
 from nesting.plan import Rect
 from nesting.sheet_list import Sheet, blanks_of, cut_steps
-from nesting.words import length_words
+from nesting.words import length_words, size_words
 from nesting.write.plate_text import Label, Line, label_for
-from nesting.write.sheet_words import part_size, size_words
+from nesting.write.sheet_words import part_size
 
 PHONE, PAGE = 318, 600
 """Pixels that a drawing gets on a small phone, and at most on a page."""

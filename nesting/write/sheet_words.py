@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from nesting.job import Job, Part, Shop
-from nesting.offcuts import Use
-from nesting.plan import GroupPlan, Layout, Placed, Plan, Rect, SheetLayout
+from nesting.plan import Layout, Placed, Plan, Rect, SheetLayout
 from nesting.saw_list import SawList
 from nesting.sheet_list import CutStep, Sheet, SheetList, cut_steps
-from nesting.words import counted, length_words, number_words
-from stock.material import Material
+from nesting.words import counted, length_words, number_words, numbered, size_words
 from stock.offer import Offer
 
 
@@ -37,11 +35,6 @@ class CutRow:
     setting: str
     comes_off: str
     behind: str
-
-
-def size_words(length: int, width: int, shop: Shop) -> str:
-    """A length by a width: 48" × 24" or 3000 × 1500 mm."""
-    return f"{length_words(length, shop).removesuffix(' mm')} × {length_words(width, shop)}"
 
 
 def sheet_size(sheet: Sheet, shop: Shop) -> str:
@@ -147,55 +140,6 @@ def _at(place: Rect, shop: Shop) -> str:
     return f"at {length_words(place.x, shop)}, {length_words(place.y, shop)}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptRect:
-    """Offcuts of sheets of one material and size, the longer side first; `runs` as `words.number_words` takes them."""
-
-    material: Material
-    length: int
-    width: int
-    count: int
-    runs: tuple[tuple[int, int], ...]
-    weight_kg: float
-
-
-def kept_rects(sheets: SheetList) -> list[KeptRect]:
-    """What is left of sheets and worth keeping, in the order in which they are cut, equal ones together."""
-    found: dict[tuple[Material, int, int], KeptRect] = {}
-    for sheet in sheets.sheets:
-        for place in sheet.layout.offcuts:
-            long, short = max(place.length, place.width), min(place.length, place.width)
-            key = (sheet.material, long, short)
-            before = found.get(key)
-            found[key] = KeptRect(
-                material=sheet.material,
-                length=long,
-                width=short,
-                count=sheet.layout.times + (before.count if before else 0),
-                runs=(*(before.runs if before else ()), sheet.run),
-                weight_kg=offcut_kg(sheet, place),
-            )
-    return list(found.values())
-
-
-def area_use(group: GroupPlan) -> Use:
-    """Where the area of all sheets of a group goes, square ticks."""
-    total = sum(layout.length * layout.width * layout.times for layout in group.sheets)
-    used, kept = (
-        sum(rect.length * rect.width * layout.times for layout in group.sheets for rect in rects(layout))
-        for rects in (_piece_rects, _offcut_rects)
-    )
-    return Use(used=used, kept=kept, lost=total - used - kept)
-
-
-def _piece_rects(layout: SheetLayout) -> list[Rect]:
-    return [piece.place for piece in layout.pieces]
-
-
-def _offcut_rects(layout: SheetLayout) -> list[Rect]:
-    return list(layout.offcuts)
-
-
 def made_of(plan: Plan, saws: SawList, sheets: SheetList) -> dict[str, int]:
     """By mark, how many pieces sticks and sheets give together."""
     counts = {part.mark: 0 for part in plan.job.parts}
@@ -219,16 +163,3 @@ def origins_of(saws: SawList, sheets: SheetList) -> dict[str, str]:
         mark: "; ".join(numbered(what, found) for what, found in by_kind.items())
         for mark, by_kind in runs.items()
     }
-
-
-def numbered(what: str, runs: Sequence[tuple[int, int]]) -> str:
-    """Numbers of sticks or sheets with their noun: stick 3, sheets 1–3; "" if there are none."""
-    if not runs:
-        return ""
-    several = len(set(runs)) > 1 or runs[0][1] > 1
-    return f"{what}{'s' if several else ''} {number_words(runs)}"
-
-
-def offcut_kg(sheet: Sheet, place: Rect) -> float:
-    """Weight of a rectangle of a sheet, by its share of the area."""
-    return sheet.weight_kg * (place.length * place.width) / (sheet.layout.length * sheet.layout.width)

@@ -7,7 +7,7 @@ from nesting.job import Part, Shop
 from nesting.order import Source
 from nesting.plan import Plan
 from nesting.saw_list import Block, Stick
-from nesting.words import length_words, number_words, slack_words, stick_words, weight_words
+from nesting.words import length_words, number_words, size_words, slack_words, stick_words, weight_words
 from nesting.write.bar_drawing import BarDrawing
 from nesting.write.card import Card, Title
 from nesting.write.card_line import Line, TickLine, set_remark, set_text, with_boxes
@@ -51,11 +51,6 @@ def mark_words(part: Part) -> str:
     """The mark of a part; where the font lacks a sign of it, with its row in the parts table."""
     row = f" (row {part.row})" if is_lacking(part.mark) and part.row else ""
     return printable(part.mark, 120) + row
-
-
-def size_words(length: int, width: int, shop: Shop) -> str:
-    """A length by a width: 48" × 24" or 3000 × 1500 mm."""
-    return f"{length_words(length, shop).removesuffix(' mm')} × {length_words(width, shop)}"
 
 
 def source_words(source: Source) -> str:

@@ -8,9 +8,10 @@ from dataclasses import replace
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from nesting.plan import Plan, Rect
-from nesting.sheet_list import Blank, Sheet, blanks_of
+from nesting.sheet_list import Blank, Sheet, blanks_of, holds
 from nesting.words import length_words
 from nesting.write.card import Card, CardLine
+from nesting.write.drawings import drawing_name
 from nesting.write.flow import BODY, SMALL, TITLE, text
 from nesting.write.hole_leaf import hole_notes
 from nesting.write.places import places_lines
@@ -79,7 +80,7 @@ def _parting_card(sheet: Sheet, blanks: Sequence[Blank], plan: Plan, width: floa
         for blank in blanks
     ]
     used = [blank.rect for blank in blanks if blank.pieces]
-    kept = [place for place in layout.offcuts if not any(_holds(rect, place) for rect in used)]
+    kept = [place for place in layout.offcuts if not any(holds(rect, place) for rect in used)]
     drawing = SheetDrawing(
         place=Rect(0, 0, layout.length, layout.width),
         shapes=(*shapes, *keep_shapes(kept, plan)),
@@ -99,7 +100,7 @@ def _blank_cards(
     sheet: Sheet, blank: Blank, plan: Plan, width: float, notes: Mapping[str, str], name: str = ""
 ) -> Iterator[Card]:
     """What lies on the bed at once; small pieces are drawn once more, larger."""
-    inside = [place for place in sheet.layout.offcuts if _holds(blank.rect, place)]
+    inside = [place for place in sheet.layout.offcuts if holds(blank.rect, place)]
     drawing = SheetDrawing(
         place=blank.rect,
         shapes=(*keep_shapes(inside, plan), *piece_shapes(blank.pieces, plan, numbered=True)),
@@ -110,7 +111,11 @@ def _blank_cards(
         plain_line("nearest corner of each piece, from the datum corner:", leads=True),
         *places_lines(places_of(blank.pieces, blank.rect, plan)),
     ]
-    lines = [*mark_lines(sheet, blank.pieces, plan, width, notes), *keep_lines(sheet, inside, plan, width)]
+    lines = [
+        *mark_lines(sheet, blank.pieces, plan, width, notes),
+        *keep_lines(sheet, inside, plan, width),
+        plain_line(f"for the controller: {drawing_name(sheet, blank if sheet.layout.blanks else None)}"),
+    ]
     detail = _detail(blank, drawing, width)
     if detail is None:
         yield Card(sheet_title(sheet, plan, name), drawing, [*lines, *places])
@@ -129,12 +134,3 @@ def _detail(blank: Blank, drawing: SheetDrawing, width: float) -> SheetDrawing |
     wide = max(rect.y + rect.width for rect in rects) - y
     detail = replace(drawing, place=Rect(x, y, length, wide), datum=blank.rect)
     return detail if detail.scale(width).down * 3 <= scale.down * 2 else None
-
-
-def _holds(outer: Rect, inner: Rect) -> bool:
-    return (
-        outer.x <= inner.x
-        and outer.y <= inner.y
-        and inner.x + inner.length <= outer.x + outer.length
-        and inner.y + inner.width <= outer.y + outer.width
-    )

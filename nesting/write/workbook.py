@@ -13,7 +13,7 @@ from nesting.cautions import cautions_of, is_heavy
 from nesting.estimate import estimate_of
 from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
-from nesting.offcuts import Use, offcuts_of, use_of
+from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
 from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList, Stick, saw_list
@@ -21,9 +21,11 @@ from nesting.sheet_list import SheetList, sheet_list
 from nesting.words import (
     length_words,
     number_words,
+    numbered,
     plan_proof_words,
     proof_words,
     shown_weight,
+    size_words,
     slack_words,
     stick_words,
     stopped_words,
@@ -33,7 +35,7 @@ from nesting.write.buy_tab import Buy, named
 from nesting.write.estimate_sheet import write_estimate
 from nesting.write.plate_tabs import write_holes, write_plates
 from nesting.write.sheet import Cell, Formula, Sheet, Styles, Value, clean
-from nesting.write.sheet_words import area_use, kept_rects, made_of, numbered, origins_of, size_words
+from nesting.write.sheet_words import made_of, origins_of
 from stock.material import Material
 
 _SHARES = (
@@ -211,7 +213,7 @@ def _write_offcuts(sheet: Sheet, plan: Plan, saws: SawList, sheets: SheetList) -
     for rest in offcuts_of(saws):
         size, origin = length_words(rest.length, shop), numbered("stick", rest.runs)
         write(rest.material, size, rest.count, rest.clean_ends, origin, rest.weight_kg)
-    for rect in kept_rects(sheets):
+    for rect in sheet_offcuts_of(sheets):
         size, origin = size_words(rect.length, rect.width, shop), numbered("sheet", rect.runs)
         write(rect.material, size, rect.count, None, origin, rect.weight_kg)
     sheet.totals(start, {"E": None, "I": "weight sum"})
@@ -250,7 +252,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
             plan.job.shop.currency or "money" if group.priced else "kg",
             proof_words(group),
             stopped_words(group),
-            *(cell for use in (use_of(group), area_use(group)) for cell in _shares(use)),
+            *(cell for use in (use_of(group), area_use_of(group)) for cell in _shares(use)),
         )
     for yard, what, fee in plan.fees:
         sheet.write(None, f"{yard}: {what}", (fee, "money"))

@@ -12,6 +12,7 @@ from nesting.saw_list import saw_list
 from nesting.sheet_list import sheet_list
 from tests.nesting.made import FOOT, INCH, inch_plan, metric_plan, mixed_plan
 from tests.nesting.made_sheets import plate_plan
+from tests.nesting.write.crowded import crowded_plan
 
 PLANS = pytest.mark.parametrize(
     "plan", [inch_plan(), metric_plan(), mixed_plan(), plate_plan()], ids=lambda plan: plan.job.name
@@ -68,6 +69,16 @@ def test_equal_offcuts_of_sheets_are_counted_together() -> None:
     alike = replace(torch, times=3, offcuts=(torch.offcuts[0], upright))
     (found,) = sheet_offcuts_of(sheet_list(replace(plan, groups=(replace(plan.groups[0], sheets=(alike,)),))))
     assert (found.count, found.runs) == (6, ((1, 3),))
+
+
+def test_offcuts_of_sheets_alike_are_weighed_one_by_one() -> None:
+    """Three sheets alike leave one each, of 1.5 x 1.05 m of 6 mm at 7850 kg/m3 (derived); whole sheets stay whole."""
+    kept = {(each.length, each.width): each for each in sheet_offcuts_of(sheet_list(crowded_plan()))}
+    mm = 3_200_000
+    assert kept[1500 * mm, 1050 * mm].count == 3
+    assert kept[1500 * mm, 1050 * mm].runs == ((2, 3),)
+    assert kept[2000 * mm, 1000 * mm].count == 2
+    assert kept[1500 * mm, 1050 * mm].weight_kg == pytest.approx(1.5 * 1.05 * 0.006 * 7850, rel=0.02)
 
 
 def test_the_area_of_a_sheet_goes_to_parts_offcuts_and_loss() -> None:

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from nesting.plan import Plan
 from nesting.saw_list import saw_list
 from nesting.words import number_words
+from nesting.write.drawings import drawings_of
 from nesting.write.page import page_html
 from nesting.write.picture import PAGE, PHONE, pictures_of
 from tests.nesting.made import inch_plan, lay, metric_plan, mixed_plan
@@ -59,16 +60,18 @@ class _Reader(HTMLParser):
 
 @PLANS
 def test_the_page_asks_nothing_of_the_network_and_runs_no_script(plan: Plan) -> None:
-    """No address, no script, no handler, no import: links lead to places on the page."""
+    """No address, no script, no handler, no import: links lead to places on the page or to drawings beside it."""
     page = page_html(plan)
     reader = _Reader(page)
     assert reader.open == []
     assert not {"script", "link", "img", "iframe", "object", "embed", "base"} & {
         tag for tag, _ in reader.tags
     }
+    beside = set(drawings_of(plan))
     for _, attributes in reader.tags:
         assert not [name for name in attributes if name.startswith("on") or name in ("src", "xlink:href")]
-        assert (attributes.get("href") or "#").startswith("#")
+        link = attributes.get("href") or "#"
+        assert link.startswith("#") or link in beside
     assert not re.search(r"https?:|//[a-z]|@import|url\((?!#)", page)
 
 

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from nesting.hole_list import hole_list
 from nesting.plan import Plan
 from nesting.sheet_list import Sheet, cut_steps, sheet_list
-from nesting.words import length_words
+from nesting.words import length_words, numbered, size_words
+from nesting.write.drawings import drawing_names
 from nesting.write.page import page_html
 from nesting.write.plate_text import label_for
 from nesting.write.sheet_picture import (
@@ -25,9 +26,9 @@ from nesting.write.sheet_picture import (
     marks_of,
     sheet_picture,
 )
-from nesting.write.sheet_words import area_use, cut_rows, kept_rects, numbered, size_words, spoken
+from nesting.write.sheet_words import cut_rows, spoken
 from tests.nesting.made import inch_plan
-from tests.nesting.made_sheets import INCH, plate_plan
+from tests.nesting.made_sheets import plate_plan
 from tests.nesting.write.crowded import RIB, crowded_plan
 
 CASES = [(plan, sheet) for plan in (plate_plan(), crowded_plan()) for sheet in sheet_list(plan).cut]
@@ -192,21 +193,14 @@ def test_holes_are_given_in_both_units_with_what_makes_them(plan: Plan) -> None:
     assert ('100 mm = ~3 15/16"' in section) != inches
 
 
-def test_offcuts_of_sheets_alike_are_counted_together() -> None:
-    """Three sheets alike leave one each; two sheets that stay whole are kept whole."""
-    kept = {(each.length, each.width): each for each in kept_rects(sheet_list(crowded_plan()))}
-    mm = 3_200_000
-    assert kept[1500 * mm, 1050 * mm].count == 3
-    assert kept[1500 * mm, 1050 * mm].runs == ((2, 3),)
-    assert kept[2000 * mm, 1000 * mm].count == 2
-    # 1.5 x 1.05 m of 6 mm at 7850 kg/m3 (derived)
-    assert kept[1500 * mm, 1050 * mm].weight_kg == pytest.approx(1.5 * 1.05 * 0.006 * 7850, rel=0.02)
-
-
-def test_the_area_of_sheets_goes_to_parts_to_the_rack_and_to_scrap() -> None:
-    """24 x 24 in with five plates of 8 x 6 and 24 x 11 1/4 kept: 240, 270 and 66 square inches."""
-    use = area_use(plate_plan().groups[0])
-    assert [share / INCH**2 for share in (use.used, use.kept, use.lost)] == [240, 270, 66]
+@PLANS
+def test_every_drawing_of_a_sheet_can_be_opened_from_it(plan: Plan) -> None:
+    """A sheet links to its own drawing and to those of its blanks, and to no other."""
+    articles = page_html(plan).split('<article class="one">')
+    for sheet in sheet_list(plan).cut:
+        head = f'<span class="number">{numbered("sheet", [sheet.run])}</span>'
+        (article,) = (each for each in articles if head in each)
+        assert tuple(re.findall(r'href="(drawings/[^"]*)"', article)) == drawing_names(sheet)
 
 
 def test_marks_too_long_for_their_pieces_stand_in_the_list_by_number() -> None:

@@ -130,9 +130,7 @@ def test_odd_names_do_not_stop_the_workbook(plan: Plan) -> None:
 
 
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="needs LibreOffice")
-@pytest.mark.parametrize(
-    "plan", [inch_plan(), metric_plan(), mixed_plan(), crowded_plan()], ids=lambda plan: plan.job.name[:12]
-)
+@PLANS
 def test_a_spreadsheet_program_comes_to_the_same_numbers(plan: Plan, tmp_path: Path) -> None:
     """LibreOffice recalculates every formula from nothing: the stored values are taken out first."""
     stored = _book(plan, values=True)

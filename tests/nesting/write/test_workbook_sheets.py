@@ -13,10 +13,10 @@ from PIL import Image
 from nesting.hole_list import hole_list
 from nesting.plan import Plan
 from nesting.sheet_list import blanks_of, sheet_list
-from nesting.words import length_words, number_words
+from nesting.words import length_words, number_words, size_words
 from nesting.write.plate_image import SHARPNESS, png_of
 from nesting.write.sheet_picture import detail_picture, sheet_picture
-from nesting.write.sheet_words import cut_rows, size_words
+from nesting.write.sheet_words import cut_rows
 from nesting.write.workbook import workbook_bytes
 from tests.nesting.made import mixed_plan
 from tests.nesting.made_sheets import plate_plan
@@ -155,4 +155,4 @@ def test_columns_that_hold_nothing_are_hidden_unless_they_wait_for_an_entry() ->
     assert "Width" not in hidden(plates["parts"])
     assert "Done" not in hidden(plates["pieces"])
     assert "Price each" not in hidden(plates["buy"])
-    assert "Note" in hidden(plates["buy"])
+    assert "Lead days" in hidden(plates["buy"])
