@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
-from nesting.job import Job, Part, Process, Saw
+from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.plan import Rect, StraightCut
 from nesting.stick_ways import longest_extent, takes
 from stock.length import PER_INCH, PER_MM
@@ -59,7 +60,7 @@ def width_of(source: Source) -> int:
 
 def sheet_ways(job: Job, source: Source) -> tuple[SheetWay, ...]:
     """Every way the shop can cut a sheet or flat bar in two dimensions; of a bed the ways to part the sheet for it."""
-    return tuple(way for process in job.shop.processes for way in _ways(job, source, process))
+    return _all_ways(job.shop, job.saws, source)
 
 
 def lies_ways(part: Part) -> tuple[tuple[int, int], ...]:
@@ -95,15 +96,20 @@ def may_lie(job: Job, part: Part, source: Source) -> bool:
     )
 
 
-def _ways(job: Job, source: Source, process: Process) -> Iterator[SheetWay]:
+@lru_cache(maxsize=4096)  # asked for each part anew
+def _all_ways(shop: Shop, saws: tuple[Saw, ...], source: Source) -> tuple[SheetWay, ...]:
+    return tuple(way for process in shop.processes for way in _ways(shop, saws, source, process))
+
+
+def _ways(shop: Shop, saws: tuple[Saw, ...], source: Source, process: Process) -> Iterator[SheetWay]:
     if isinstance(source, Offer) and source.cut_to_length is not None:
         return  # a stick ordered to length is sawn, nothing else
     if process == "torch":
-        yield from _torch_ways(job, source)
+        yield from _torch_ways(shop, source)
     elif process == "shear":
-        yield _guillotine(source, "shear", "", 0, job.shop.shear_trim, 0)
+        yield _guillotine(source, "shear", "", 0, shop.shear_trim, 0)
     else:
-        for saw in job.saws:
+        for saw in saws:
             if saw.max_size is None or saw.max_size >= min(source.length, width_of(source)):
                 yield _guillotine(source, "saw", saw.name, saw.kerf, saw.trim, _grip(source, saw))
 
@@ -121,8 +127,7 @@ def _guillotine(source: Source, process: Process, saw: str, kerf: int, trim: int
     return SheetWay(process=process, saw=saw, between=kerf, near=(first, side), far=(max(last, grip), side))
 
 
-def _torch_ways(job: Job, source: Source) -> Iterator[SheetWay]:
-    shop = job.shop
+def _torch_ways(shop: Shop, source: Source) -> Iterator[SheetWay]:
     size = (source.length, width_of(source))
     edge = (shop.edge, shop.edge)
     grid = PER_INCH // 32 if shop.unit == "in" else PER_MM // 2

@@ -42,34 +42,34 @@ def unplaceable(job: Job, part: Part, sources: Sequence[Source]) -> Found:
 def area_shortage(job: Job, group: Group, limits: Sequence[tuple[Source, int | None]]) -> Found | None:
     """Plate parts whose area alone is more than all they can come from, if all of that is limited.
 
-    Each part is tried by itself, with the sources that hold it, and then all of them together.
+    Each such part is tried by itself, and then all of them together.
 
     Parameters
     ----------
     limits
         Every source of the group once, with how many there are.
     """
-    parts = [part for part in group.parts if part.is_plate]
     test = serves(job)
-    held = {
-        part.mark: [
-            at
-            for at, (source, _) in enumerate(limits)
-            if test(part.material, source.material) and may_lie(job, part, source)
-        ]
-        for part in parts
-    }
-    most = {at: _most_area(job, source) for at, (source, _) in enumerate(limits)}
-    for tried in [*([part] for part in parts), parts]:
-        mine = sorted({at for part in tried for at in held[part.mark]})
-        counts = [limits[at][1] for at in mine]
-        need = sum(job.copies(p) * p.length * (p.width or 0) for p in tried)
-        have = sum(most[at] * (count or 0) for at, count in zip(mine, counts, strict=True))
-        if None not in counts and need > have:
+    endless = [source for source, count in limits if count is None]
+    limited = [(source, count) for source, count in limits if count is not None]
+
+    def may(part: Part, source: Source) -> bool:
+        return test(part.material, source.material) and may_lie(job, part, source)
+
+    parts = [p for p in group.parts if p.is_plate and not any(may(p, source) for source in endless)]
+    held = [{at for at, (source, _) in enumerate(limited) if may(part, source)} for part in parts]
+    rooms = [count * _most_area(job, source) for source, count in limited]
+    for tried, places in [
+        *(([part], at) for part, at in zip(parts, held, strict=True)),
+        (parts, set().union(*held)),
+    ]:
+        need = sum(job.copies(part) * part.length * (part.width or 0) for part in tried)
+        have = sum(rooms[at] for at in places)
+        if need > have:
             return (
                 tried[0],
                 "not-enough",
-                f"what is on the rack or limited is not enough: {some(p.mark for p in tried)} are "
+                f"what is on the rack or limited is not enough: {some(part.mark for part in tried)} are "
                 f"{area_words(need, job.shop)} of {group.name}, what can hold them has {area_words(have, job.shop)}; "
                 "add an offer, or make fewer",
                 "QTY",
