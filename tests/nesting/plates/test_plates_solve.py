@@ -103,9 +103,10 @@ def test_an_interrupted_search_hands_over_a_whole_plan() -> None:
 
 
 def test_ways_to_cut_one_source_share_its_limit() -> None:
-    """Two 10 x 10 that may be cut by torch or saw: two of the three 10 x 10 are dear ones of another source (derived)."""
+    """One sheet of a source, by torch at 1 or by saw at 2; the other two pieces cost 50 each (derived)."""
     problem = problem_of([(10, 10, 3)], [(10, 10, 1), (10, 10, 2), (10, 10, 50)])
-    kinds = tuple(replace(kind, source=source) for kind, source in zip(problem.kinds, (0, 0, 1), strict=True))
+    torch, saw, dear = problem.kinds
+    kinds = torch, replace(saw, source=0, cutting=Cutting.GUILLOTINE), replace(dear, source=1)
     limited = RectProblem(problem.items, kinds, (1, None))
     answer = solve(limited, work(60), 0)
     assert (answer.cost, answer.bound) == (101, 101)
@@ -115,7 +116,7 @@ def test_ways_to_cut_one_source_share_its_limit() -> None:
 
 
 def test_pieces_lie_within_the_blanks_and_the_bound_knows_it() -> None:
-    """21 x 10 holds four 9 x 5; parted at 10 it holds none of 11 wide; three 6 x 6 need two blanks each (derived)."""
+    """Six 6 x 6: three on 21 x 10; two if it is parted into 10 x 10, and then no piece 11 wide (derived)."""
     whole = problem_of([(6, 6, 6)], [(21, 10, 1)]).kinds[0]
     parted = replace(whole, blanks=(Region(0, 0, 10, 10), Region(11, 0, 10, 10)))
     six = RectItem(width=6, height=6, demand=6)
