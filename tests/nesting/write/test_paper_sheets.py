@@ -18,6 +18,7 @@ from nesting.sheet_list import sheet_list
 from nesting.words import length_words, number_words
 from nesting.write.card import Card, Title
 from nesting.write.card_line import Line
+from nesting.write.drawings import drawing_names, drawings_of
 from nesting.write.inscription import inscription
 from nesting.write.leaf import FOOT, HEAD, MARGIN, PaperSize, measures
 from nesting.write.lettering import fitted, load_letters, printable
@@ -144,6 +145,18 @@ def test_places_on_a_blank_count_from_the_corner_of_the_blank() -> None:
     after = texts[texts.index(title_of(plan, "offer 3", ", blank 2")) :]
     begin = after.index("LID", after.index("nearest corner of each piece, from the datum corner:"))
     assert after[begin : begin + 3] == ["LID", '1/4"', '1/2"']
+
+
+@PLANS
+def test_what_lies_under_the_torch_names_the_drawing_for_its_controller(plan: Plan) -> None:
+    """A whole sheet its own, a blank that of the blank; each once, and each is handed over."""
+    told = [text.removeprefix("for the controller: ") for text in said(plan) if "for the controller" in text]
+    assert told == [
+        name
+        for sheet in sheet_list(plan).torch
+        for name in drawing_names(sheet)[1 if sheet.layout.blanks else 0 :]
+    ]
+    assert set(told) <= set(drawings_of(plan))
 
 
 def test_an_offcut_on_a_blank_without_pieces_is_kept_at_the_parting() -> None:
