@@ -78,7 +78,7 @@ def field_of(problem: RectProblem) -> Field:
     widths = np.array([i.width for i in items], np.int64)[alike]
     heights = np.array([i.height for i in items], np.int64)[alike]
     fits = np.array([[i in held for i in range(len(items))] for held in problem.fitting], np.bool_)
-    fits = fits.reshape(-1, len(items))  # no kinds at all: still a table
+    fits = fits.reshape(len(problem.kinds), len(items))  # no kinds or no items: still a table
     kinds = problem.kinds
     rooms = [kind.rooms for kind in kinds]
     table = [(r.x, r.y, r.width, r.height) for held in rooms for r in held]
