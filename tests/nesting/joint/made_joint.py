@@ -34,8 +34,8 @@ def work(steps: int) -> Budget:
 
 
 def problem_of(job: Job) -> JointProblem:
-    """The joint problem of the one group of a job, at its first prices."""
-    (group,) = groups_of(job)
+    """The joint problem of the group of a job that has its plate parts, at its first prices."""
+    (group,) = (g for g in groups_of(job) if any(p.is_plate for p in g.parts))
     sizes = sizes_of(group)
     built = build(job, group, sizes, next(choices_of(sizes)), True)
     assert isinstance(built.problem, JointProblem)

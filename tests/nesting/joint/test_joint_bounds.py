@@ -60,15 +60,24 @@ def test_the_prices_of_the_bound_are_worth_no_more_than_any_stick_or_sheet_costs
 @given(tiny_jobs())
 @settings(parent=RANDOM, max_examples=25)
 def test_what_the_search_says_is_sound(asked: Job) -> None:
-    """Its plan makes the demand within the limits at the cost it says; its bound is no more than the best plan."""
+    """Its plan makes the demand within the limits at the cost it says; its bound is true."""
     problem = problem_of(asked)
     answer = JointSearch(problem, work(60), 1).run(work(60))
     assert (produced(problem, answer.solution) == np.array(problem.demands)).all()
     used = sticks_used(problem, answer.solution)
     assert all(s.limit is None or used[n] <= s.limit for n, s in enumerate(problem.sources))
     assert answer.cost == cost_of(problem, answer.solution)
-    assert answer.bound.value <= answer.searched <= min(answer.cost, cheapest(problem))
+    assert answer.bound.value <= answer.searched <= answer.cost
+    assert answer.searched <= cheapest(problem)
     assert set(answer.layouts) == {p for p in answer.solution if not problem.is_stick(p)}
+
+
+@given(tiny_jobs())
+@settings(parent=RANDOM, max_examples=25)
+def test_the_search_finds_the_cheapest_plan_of_few_pieces(asked: Job) -> None:
+    """Or a cheaper one, where the torch or several blanks allow what is not tried here."""
+    problem = problem_of(asked)
+    assert JointSearch(problem, work(60), 1).run(work(60)).cost <= cheapest(problem)
 
 
 @given(tiny_jobs())
