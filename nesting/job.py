@@ -145,6 +145,8 @@ class Saw:
         Largest mitre, degrees from square; None: any.
     rate
         Metal area that it cuts in a minute, mm2; None: not said.
+    plates
+        Whether it cuts sheets, and flat bars lengthwise, if the shop saws plates at all.
     """
 
     name: str
@@ -154,6 +156,7 @@ class Saw:
     max_size: int | None = None
     max_angle: Decimal | None = None
     rate: Decimal | None = None
+    plates: bool = True
 
     def __post_init__(self) -> None:
         if self.kerf < 0 or self.grip < 0:

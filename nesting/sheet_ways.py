@@ -110,7 +110,7 @@ def _ways(shop: Shop, saws: tuple[Saw, ...], source: Source, process: Process) -
         yield _guillotine(source, "shear", "", 0, shop.shear_trim, 0)
     else:
         for saw in saws:
-            if saw.max_size is None or saw.max_size >= min(source.length, width_of(source)):
+            if saw.plates and (saw.max_size is None or saw.max_size >= min(source.length, width_of(source))):
                 yield _guillotine(source, "saw", saw.name, saw.kerf, saw.trim, _grip(source, saw))
 
 

@@ -48,7 +48,11 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     if not all(p.exact for p in found.values()):
         prices = np.zeros_like(prices)
         found = {}
-    worth = {t: p.value for t, p in found.items() if problem.worth_limit(t, scale) > 0}
+    worth = {
+        t: p.value
+        for t, p in found.items()
+        if not problem.stocks[t].rate[0] or problem.worth_limit(t, scale) > 0
+    }
     source_prices = [0] * len(problem.sources)
     for t, stock in enumerate(problem.stocks):
         if problem.sources[stock.source].limit is not None and t in worth:
@@ -72,8 +76,8 @@ def clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
     clipped = prices.copy()
     for t, stock in enumerate(problem.stocks):
         allowed = problem.worth_limit(t, scale)
-        if allowed <= 0:
-            num, den = stock.rate
+        num, den = stock.rate
+        if num and allowed <= 0:
             for i in stock.items:
                 own = (problem.items[i].length + stock.kerf) * num * scale // den
                 clipped[i] = min(clipped[i], max(0, own + allowed))

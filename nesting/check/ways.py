@@ -119,8 +119,8 @@ def _ways(job: Job, source: Source, process: Process) -> Iterator[Way]:
 
 
 def saw_takes_sheet(saw: Saw, source: Source) -> bool:
-    """Whether a saw takes a sheet: its shorter side goes through."""
-    return saw.max_size is None or saw.max_size >= min(source.length, width_of(source))
+    """Whether a saw takes a sheet, or a flat bar lengthwise: it cuts plates, and the shorter side goes through."""
+    return saw.plates and (saw.max_size is None or saw.max_size >= min(source.length, width_of(source)))
 
 
 def way_of(shop: Shop, source: Source, process: Process, saw: Saw | None = None) -> Way:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from nesting.bars.problem import Stock
 from nesting.joint.problem import JointProblem
 from nesting.plates.bound import lower_bound
-from nesting.plates.problem import Cutting, NoSheets, RectItem, RectProblem, SheetKind, Turn
+from nesting.plates.problem import Cutting, NoSheets, RectProblem, SheetKind, Turn
 from stock.money import Cost
 
 
@@ -16,8 +17,8 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
     Parameters
     ----------
     is_exact
-        Leave out what lies on a wider bar than its rectangle says, so that every plan of the sheets is one of the
-        joint problem; else every plan of the joint problem is one of the sheets.
+        Leave out what lies on a wider bar than its rectangle says, and material cut to length, so that every plan of
+        the sheets is one of the joint problem; else every plan of the joint problem is one of the sheets.
 
     """
     sticks = tuple(
@@ -28,7 +29,7 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
             source=stock.source,
             cutting=Cutting.GUILLOTINE,
             between=stock.kerf,
-            items=tuple(i for i in sorted(forms) if not is_exact or _reaches(problem.outlines[i], across)),
+            items=tuple(i for i in sorted(forms) if not is_exact or _is_plain(problem, i, stock, across)),
         )
         for stock, across, forms in zip(problem.sticks.stocks, problem.across, problem.forms_of, strict=True)
     )
@@ -50,6 +51,8 @@ def sheets_bound(problem: JointProblem) -> Cost:
         return 0  # scarce sources are the relaxation's to tell
 
 
-def _reaches(item: RectItem, across: int) -> bool:
-    """Whether a rectangle reaches right across a bar."""
-    return item.height == across or (item.turn == Turn.QUARTER and item.width == across)
+def _is_plain(problem: JointProblem, item: int, stock: Stock, across: int) -> bool:
+    """Whether an item reaches right across a bar, and the bar costs a fixed sum."""
+    size = problem.outlines[item]
+    reaches = size.height == across or (size.turn == Turn.QUARTER and size.width == across)
+    return reaches and not stock.rate[0]

@@ -15,7 +15,7 @@ from nesting.joint.problem import JointProblem
 from nesting.plates.problem import Layout
 from nesting.plates.propose import Proposer
 
-_TRIES = 3
+_TRIES = 10
 
 
 class JointPricer(Pricer):
@@ -92,8 +92,11 @@ class JointPricer(Pricer):
         return most_worth(room, areas, [int(prices[i]) for i in items], numbers)
 
     def add(self, layout: Layout) -> Pattern:
-        """Remember how the pieces of a sheet lie; returns its pattern."""
+        """Remember how the pieces of a sheet lie; returns its pattern, that of a stick if it is no more than one."""
         items = Counter(self.problem.rect_items[p.item] for p in layout.pieces)
+        stick = self.problem.as_stick(layout, tuple(sorted(items.items())))
+        if stick is not None:
+            return stick
         pattern = Pattern(self._first + layout.kind, tuple(sorted(items.items())))
         self._layouts.setdefault(pattern, layout)
         return pattern

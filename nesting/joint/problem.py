@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from nesting.bars.problem import Pattern, Problem
-from nesting.plates.problem import RectItem, RectProblem
+from nesting.plates.problem import Cutting, Layout, RectItem, RectProblem
 
 
 @dataclass(frozen=True)
@@ -79,6 +79,18 @@ class JointProblem(Problem):
         if not self.is_stick(pattern):
             return 0
         return self.sticks.used(self.as_forms(pattern))
+
+    def as_stick(self, layout: Layout, counts: tuple[tuple[int, int], ...]) -> Pattern | None:
+        """The stick that a flat bar is whose pieces all reach right across it; None if it is more than that."""
+        kind = self.sheets.kinds[layout.kind]
+        if kind.cutting is not Cutting.GUILLOTINE or any(p.height != kind.height for p in layout.pieces):
+            return None
+        for t, (stock, forms) in enumerate(zip(self.sticks.stocks, self.forms_of, strict=True)):
+            if stock.source == kind.source and all(i in forms for i, _ in counts):
+                pattern = Pattern(t, counts)
+                if counts and self.used(pattern) <= stock.capacity:
+                    return pattern
+        return None
 
     def as_forms(self, pattern: Pattern) -> Pattern:
         """A stick's pattern over forms."""

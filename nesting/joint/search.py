@@ -97,7 +97,7 @@ class JointSearch:
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem))
         if self._is_open():
-            self._solve_as_sheets(0.15)
+            self._solve_as_sheets(0.15, from_best=False)
 
     def _search_on(self) -> None:
         """Improve from above and choose numbers from below, in turn, until they meet or the budget is over."""
@@ -183,33 +183,52 @@ class JointSearch:
         self.master.add(problem.as_items(p) for p in answer.pool[:200])
         return {problem.as_items(p): n for p, n in answer.solution.items()}
 
-    def _solve_as_sheets(self, share: float) -> None:
-        """Search with all sticks seen as sheets, from the best solution on."""
-        if self.problem.is_cut_to_length or not self._is_open():
+    def _solve_as_sheets(self, share: float, from_best: bool = True) -> None:
+        """Search with all sticks seen as sheets, from the best solution on, or by plain rules first.
+
+        Sticks cut to length by the yard stay as they are, and what they make is left out.
+        """
+        if not self._is_open():
             return
-        whole = as_sheets(self.problem, is_exact=True)
+        stocks = self.problem.stocks
+        fixed = {p: n for p, n in self.solution.items() if stocks[p.stock].rate[0]}
+        whole = self._without(fixed)
         seed = int(self.rng.integers(2**31))
-        left = (
-            self.budget.seconds_left() if not self.budget.counted else 0.01 * (self.budget.steps_left() or 0)
-        )
+        left = self.budget.seconds_left()
+        if self.budget.counted:
+            left = 0.01 * (self.budget.steps_left() or 0)
+        start = self._as_layouts(fixed) if from_best else []
+        enough = max(0, self.searched - cost_of(self.problem, fixed))
         try:
-            answer = sheets_room.solve(
-                whole, self._slice(share * left), seed, self._as_layouts(), self.searched
-            )
+            answer = sheets_room.solve(whole, self._slice(share * left), seed, start, enough)
         except NoSheets:
             return
-        self._accept_layouts(answer)
+        self._accept_layouts(answer, fixed)
 
-    def _accept_layouts(self, answer: sheets_room.Answer) -> bool:
-        """Take over the sheets of an answer; whether its plan is cheaper."""
+    def _without(self, fixed: Solution) -> RectProblem:
+        """The problem as sheets alone, for what some sticks leave."""
+        whole = as_sheets(self.problem, is_exact=True)
+        made, used = produced(self.problem, fixed), sticks_used(self.problem, fixed)
+        items = tuple(
+            replace(item, demand=max(0, item.demand - int(n)))
+            for item, n in zip(whole.items, made, strict=True)
+        )
+        limits = tuple(None if n is None else max(0, n - used[s]) for s, n in enumerate(whole.limits))
+        return RectProblem(items, whole.kinds, limits)
+
+    def _accept_layouts(self, answer: sheets_room.Answer, fixed: Solution) -> bool:
+        """Take over the sheets of an answer, beside sticks that stay; whether the plan is cheaper."""
         self.master.add(self._of_layout(layout) for layout in answer.pool)
-        return self._accept(dict(Counter(self._of_layout(layout) for layout in answer.layouts)))
+        laid = Counter(self._of_layout(layout) for layout in answer.layouts)
+        return self._accept({**fixed, **laid})
 
-    def _as_layouts(self) -> list[Layout]:
-        """The best solution as layouts of sheets alone; none where it has something that these cannot show."""
+    def _as_layouts(self, fixed: Solution) -> list[Layout]:
+        """The best solution, less sticks that stay, as sheets alone; none where it has what these cannot show."""
         problem, found = self.problem, []
         whole = as_sheets(problem, is_exact=True)
         for pattern, n in self.solution.items():
+            if pattern in fixed:
+                continue
             kind = whole.kinds[pattern.stock]
             if any(i not in kind.items for i, _ in pattern.counts):
                 return []
@@ -282,11 +301,11 @@ class JointSearch:
         whole = replace(as_sheets(self.problem, is_exact=True), limits=choice.counts)
         seed = int(self.rng.integers(2**31))
         try:
-            start = _within(self._as_layouts(), whole)
+            start = _within(self._as_layouts({}), whole)
             answer = sheets_room.solve(whole, self._slice(effort), seed, start, choice.cost)
         except NoSheets:
             return False
-        return self._accept_layouts(answer)
+        return self._accept_layouts(answer, {})
 
     def _slice(self, seconds: float) -> Budget:
         """So much of the budget, not shown; of a budget by steps a hundred steps a second."""

@@ -6,7 +6,7 @@ import os
 from dataclasses import dataclass, replace
 
 from nesting.findings import Finding, InputError
-from nesting.job import Job, Saw, Shop, default_saw
+from nesting.job import Job, Part, Saw, Shop, default_saw
 from nesting.read.cells import Style
 from nesting.read.containers import open_container
 from nesting.read.idle import find_idle_sources
@@ -94,7 +94,8 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     offers = read_offers(lines("offers"), yards)
     tell_yard_limits(yard_lines, yards, offers)
     rack = read_rack(lines("rack"))
-    saws = read_saws(lines("saws"))
+    saw_lines = lines("saws")
+    saws = read_saws(saw_lines)
     allow = read_allow(lines("allow"), parts, (*offers, *rack))
     if not saws and not findings.errors:
         saws = (default_saw(shop.unit),)
@@ -102,6 +103,7 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
         # Nothing depends on a saw where there are sheets alone, and they are cut otherwise.
         if "saw" in shop.processes or not all(material.is_plate for material in materials):
             _tell_default_saw(saws[0], shop, findings)
+    _tell_plate_saws(parts, shop, saw_lines)
     tell_torch(parts, shop, sheets.get("shop"), findings)
     named = {assembly.name for assembly in assemblies}
     job = Job(
@@ -122,6 +124,18 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
         idle = find_idle_sources(job, files)
         job = replace(job, notices=tuple(_sorted([*job.notices, *idle])))
     return _Tables(job, findings, files)
+
+
+def _tell_plate_saws(parts: tuple[Part, ...], shop: Shop, lines: list[Line]) -> None:
+    """That every saw is taken to cut plates, where the shop saws plates and does not say which saw does."""
+    is_sawn = "saw" in shop.processes and any(p.is_plate and p.process in (None, "saw") for p in parts)
+    if is_sawn and lines and not any(line.cell("plates") for line in lines):
+        lines[0].report(
+            "plate-saws",
+            "every saw is taken to cut sheets and to rip flat bars; say yes or no for each in the column plates",
+            "plates",
+            "notice",
+        )
 
 
 def _tell_default_saw(saw: Saw, shop: Shop, findings: Findings) -> None:

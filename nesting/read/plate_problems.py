@@ -154,7 +154,13 @@ def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
             "may lie across: add a sheet, or a flat bar of that width"
         )
     least = min(sheets, key=lambda s: min(s.length, width_of(s)))
-    takes_most = max(job.saws, key=lambda saw: saw.max_size or 0)
+    able = [saw for saw in job.saws if saw.plates]
+    if not able:
+        return (
+            "it is to be sawn, and no saw cuts sheets: say yes in the column plates of the table saws for one that "
+            "does, or let it be cut otherwise (process, and the setting processes)"
+        )
+    takes_most = max(able, key=lambda saw: saw.max_size or 0)
     return (
         f"it is to be sawn, and no saw takes {_named(job, least)}: {takes_most.name} takes "
         f"{length_words(takes_most.max_size or 0, job.shop)}; mend max_size, add a saw, or let it be cut otherwise "

@@ -50,11 +50,13 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
     """The saws whose rows can be taken."""
     saws: dict[str, Saw] = {}
     seen: dict[str, int] = {}
+    is_said = any(line.cell("plates") for line in lines)
     for line in lines:
         name, kerf = line.text("SAW"), line.length("KERF")
         trim, grip = line.length("trim", 0), line.length("grip", 0)
         max_size, max_angle = line.length("max_size", positive=True), line.angle("max_angle")
         rate = _cut_rate(line)
+        plates = line.choice("plates", "no" if is_said else "yes") == "yes"
         line.check_once("SAW", name, seen)
         if line.failed or kerf is None or trim is None or grip is None:
             continue
@@ -74,6 +76,7 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
                 max_size=max_size,
                 max_angle=max_angle,
                 rate=rate,
+                plates=plates,
             )
         except BadValue as error:
             line.report("bad-saw", f"{error}; mend trim or KERF", "trim")

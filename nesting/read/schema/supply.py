@@ -208,6 +208,12 @@ SAWS = Table(
             explanation="Largest mitre, degrees from a square cut; blank: any.",
         ),
         Column(
+            name="plates",
+            kind="choice",
+            choices=(("yes", ("y", "true")), ("no", ("n", "false"))),
+            explanation="Whether it cuts sheets, and flat bars lengthwise; blank in every row: each saw does.",
+        ),
+        Column(
             name="rate",
             kind="cut rate",
             others=("cutting rate", "area rate"),

@@ -54,7 +54,7 @@ def test_plate_parts_sheets_and_the_settings_of_the_torch_are_read(tmp_path: Pat
     assert (shop.torch_kerf, shop.gap_between) == (4876800, 3 * PER_INCH // 8)  # 0.06 in is 1.524 mm
     assert (shop.edge, shop.keep_width) == (PER_INCH // 2, 6 * PER_INCH)
     assert (shop.shear_trim, shop.torch_hole) == (PER_INCH // 4, 2)
-    assert notices(job) == ["flat-part", "turn-of-bars", "one-clean-end", "flat-width"]
+    assert notices(job) == ["flat-part", "turn-of-bars", "one-clean-end", "flat-width", "plate-saws"]
 
 
 @pytest.mark.parametrize(
