@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 
 from nesting.bars.counts import StickCounts
 from nesting.bars.solution import cost_of, produced, sticks_used
-from nesting.job import Job
+from nesting.job import Job, Saw
 from nesting.joint.as_sheets import sheets_bound
 from nesting.joint.pricing import JointPricer
 from nesting.joint.relax import Relaxation, relaxed_bound
@@ -132,3 +132,14 @@ def test_too_few_bars_and_sheets_have_prices_that_say_so() -> None:
     assert StickCounts(pricer).add_cut(prices, (1, 0))
     assert Relaxation(pricer, (1, 1)).solve(work(50))[0] <= 1e-7
     assert Relaxation(pricer, (2, 0)).solve(work(50))[0] <= 1e-7
+
+
+def test_a_bar_that_pieces_and_kerfs_fill_to_the_tick_counts_once() -> None:
+    """Three of 6 in and two kerfs of 1/8 are 18 1/4 in; a bar one tick shorter is too short, so two are needed."""
+    full = 73 * INCH // 4
+    for length, bars in ((full, 1), (full - 1, 2)):
+        rows = [offer(1, length, "10.00", material=FLAT_4, clean_ends=2)]
+        saws = (Saw(name="saw", kerf=INCH // 8),)
+        problem = problem_of(plate_job([plate("P", 3, 6 * INCH, 4 * INCH, process="saw")], rows, saws=saws))
+        assert sheets_bound(problem) == bars * 10_0000
+        assert JointSearch(problem, work(30), 0).run(work(30)).cost == bars * 10_0000

@@ -13,7 +13,7 @@ from nesting.plates.last import finish
 from nesting.plates.problem import Cutting, Layout, Placed, RectProblem, Region, SheetKind
 from nesting.plates.propose import Proposer
 from nesting.plates.solve import solve
-from tests.nesting.plates.sound import problem_of, problems, regions_left, work
+from tests.nesting.plates.sound import problems, regions_left, work
 
 LEAST = st.tuples(st.integers(1, 12), st.integers(1, 6)).map(lambda sides: (max(sides), min(sides)))
 
@@ -76,8 +76,38 @@ def test_offcuts_beside_straight_cuts_are_all_large_regions_that_are_no_piece(
             assert set(offcuts_of(kind, layout, least)) == {r for r in left - pieces if is_large(r, least)}
 
 
-def largest_on_grid(kind: SheetKind, layout: Layout) -> int:
-    """Area of the largest free rectangle of a tiny sheet, every rectangle of whole ticks tried cell by cell."""
+def largest_on_grid(bed: Region, taken: set[tuple[int, int]]) -> int:
+    """Area of the largest free rectangle of a tiny sheet or blank, every one of whole ticks tried cell by cell."""
+    best = 0
+    for x, y in product(range(bed.x, bed.x + bed.width), range(bed.y, bed.y + bed.height)):
+        most = bed.y + bed.height - y
+        for right in range(x, bed.x + bed.width):
+            column = next((n for n in range(most) if (right, y + n) in taken), most)
+            most = min(most, column)
+            best = max(best, (right - x + 1) * most)
+    return best
+
+
+@st.composite
+def strewn(draw: st.DrawFn) -> tuple[SheetKind, Layout]:
+    """Pieces anywhere on a sheet of 12 x 8, or on its blanks of 5 and 6 along."""
+    blanks = draw(st.sampled_from([(), (Region(0, 0, 5, 8), Region(6, 0, 6, 8))]))
+    kind = SheetKind(width=12, height=8, cost=1, between=draw(st.integers(0, 2)), blanks=blanks)
+    pieces: list[Placed] = []
+    for bed in draw(st.lists(st.sampled_from(blanks or (Region(0, 0, 12, 8),)), max_size=3)):
+        w, h = draw(st.integers(1, 4)), draw(st.integers(1, 4))
+        x, y = draw(st.integers(0, bed.width - w)), draw(st.integers(0, bed.height - h))
+        piece = Placed(0, bed.x + x, bed.y + y, w, h, False)
+        if all(is_clear(Region(piece.x, piece.y, w, h), p, kind.between) for p in pieces):
+            pieces.append(piece)
+    return kind, Layout(0, tuple(pieces))
+
+
+@settings(max_examples=150, deadline=None)
+@given(strewn())
+def test_no_larger_rectangle_is_free_beside_torch_cuts(asked: tuple[SheetKind, Layout]) -> None:
+    """On the sheet or on each blank, wherever the pieces lie."""
+    kind, layout = asked
     gap = kind.between
     taken = {
         (x, y)
@@ -85,31 +115,11 @@ def largest_on_grid(kind: SheetKind, layout: Layout) -> int:
         for x in range(p.x - gap, p.x + p.width + gap)
         for y in range(p.y - gap, p.y + p.height + gap)
     }
-    best = 0
-    for x, y in product(range(kind.width), range(kind.height)):
-        most = kind.height - y
-        for right in range(x, kind.width):
-            column = next((n for n in range(most) if (right, y + n) in taken), most)
-            most = min(most, column)
-            best = max(best, (right - x + 1) * most)
-    return best
-
-
-@settings(max_examples=60, deadline=None)
-@given(
-    st.lists(st.tuples(st.integers(1, 4), st.integers(1, 4), st.integers(1, 2)), min_size=1, max_size=4),
-    st.integers(0, 1),
-    st.integers(0, 1),
-    st.integers(0, 9),
-)
-def test_no_larger_rectangle_is_free_beside_torch_cuts(
-    pieces: list[tuple[int, int, int]], between: int, edge: int, seed: int
-) -> None:
-    problem = problem_of(pieces, [(11, 8, 1)], between=between, edge=edge)
-    worth, left = [1.0] * len(pieces), [n for _, _, n in pieces]
-    for layout in Proposer(problem, seed).propose(worth, left, 3):
-        offcuts = offcuts_of(problem.kinds[0], layout, (1, 1))
-        assert sum(r.width * r.height for r in offcuts) == largest_on_grid(problem.kinds[0], layout)
+    offcuts = offcuts_of(kind, layout, (1, 1))
+    for bed in kind.blanks or (Region(0, 0, 12, 8),):
+        found = [r for r in offcuts if lies_in(r, bed)]
+        assert sum(r.width * r.height for r in found) == largest_on_grid(bed, taken)
+        assert all(is_clear(r, piece, gap) for r in found for piece in layout.pieces)
 
 
 @settings(max_examples=50, deadline=None)

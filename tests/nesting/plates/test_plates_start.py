@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -66,3 +67,14 @@ def test_a_start_that_can_be_bettered_is() -> None:
     problem = problem_of([(5, 5, 4)], [(10, 10, 7)])
     answer = solve(problem, work(20), 0, one_by_one(problem))
     assert (answer.cost, answer.proved) == (7, True)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_good_plan_whose_bound_is_not_met_is_kept(seed: int) -> None:
+    """Pieces that hardly combine: what a few steps find anew is dearer than what many steps found before."""
+    sizes = [(7, 5, 9), (3, 4, 12), (6, 6, 5), (9, 4, 6), (11, 2, 7), (5, 8, 8)]
+    problem = problem_of(sizes, [(16, 15, 40), (13, 17, 39), (9, 9, 17)])
+    best = solve(problem, work(60), 7)
+    assert not best.proved
+    for steps in (1, 2, 5):
+        assert solve(problem, work(steps), seed, best.layouts).cost <= best.cost
