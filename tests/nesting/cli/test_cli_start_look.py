@@ -101,7 +101,7 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
             "North yard,flat 3/8 x 8,20 ft,,4,ft\nSouth yard,flat 3/8 x 2,20 ft,,1,ft\n"
         ),
         "rack": "ID,MATERIAL,LENGTH,width\nR1,plate 3/8,30,20\n",
-        "saws": "SAW,KERF,trim\nchop saw,1/8,1/4\n",
+        "saws": "SAW,KERF,trim,plates\nchop saw,1/8,1/4,yes\n",
         "shop": (
             "SETTING,VALUE\nprocesses,torch saw shear\ntorch_kerf,1/16\nclearance,3/8\nedge,1/2\nbed,36 x 24\n"
             "shear_trim,1/8\n"
