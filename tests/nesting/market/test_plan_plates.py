@@ -19,6 +19,7 @@ from tests.nesting.market.asked import FOOT, INCH, offer, part
 from tests.nesting.market.asked_plates import (
     FLAT_4,
     FLAT_6,
+    GRADED_PLATE,
     PLATE,
     exact_shop,
     plate,
@@ -89,6 +90,28 @@ def test_an_interrupted_solve_with_plates_hands_over_a_sound_plan(asked: Job, qu
     assert check_plan(plan) == ()
     if stop.asked > questions:
         assert {g.stopped for g in plan.groups} <= {"proved", "finished", "interrupted"}
+
+
+@given(plate_jobs(), st.integers(4, 60), st.integers(4, 40), st.integers(0, 2000))
+@settings(parent=RANDOM, max_examples=12)
+def test_one_more_rack_sheet_never_makes_a_proved_best_worse(
+    asked: Job, length: int, width: int, cents: int
+) -> None:
+    """The plan without it is a plan still, so a bound above its cost would be wrong."""
+    more = RackPiece(
+        id="NEW",
+        material=GRADED_PLATE,
+        length=length * INCH,
+        width=width * INCH,
+        value=Decimal(cents) / 100,
+    )
+    before = make_plan(asked, COUNTED)
+    after = {g.marks: g for g in make_plan(replace(asked, rack=(*asked.rack, more)), COUNTED).groups}
+    for group in before.groups:
+        if group.marks in after:
+            assert after[group.marks].bound.value <= group.cost
+            if after[group.marks].proved:
+                assert after[group.marks].cost <= group.cost + asked.shop.tie
 
 
 # flat bar or sheet
