@@ -82,7 +82,7 @@ def _lines(
     if any(part.is_plate for part in job.parts):
         yield "plates are cut by"
         for process in job.shop.processes:
-            yield from _fold(_process(process, job.shop), "  ")
+            yield from _fold(_process(process, job), "  ")
 
 
 def _plate_part(job: Job, part: Part) -> str:
@@ -92,10 +92,12 @@ def _plate_part(job: Job, part: Part) -> str:
     return words + (f", by {part.process}" if part.process else "")
 
 
-def _process(process: Process, shop: Shop) -> str:
+def _process(process: Process, job: Job) -> str:
     """What the shop cuts plates with, and what is kept free."""
+    shop = job.shop
     if process == "saw":
-        return "saw: kerf and trim as above"
+        names = ", ".join(saw.name for saw in job.saws if saw.plates)
+        return f"saw: {names or 'none of the saws'}, kerf and trim as above"
     if process == "shear":
         return f"shear: trim {length_words(shop.shear_trim, shop)}"
     bed = "any size" if shop.bed is None else size_words(*shop.bed, shop)

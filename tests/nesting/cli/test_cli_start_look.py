@@ -101,7 +101,7 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
             "North yard,flat 3/8 x 8,20 ft,,4,ft\nSouth yard,flat 3/8 x 2,20 ft,,1,ft\n"
         ),
         "rack": "ID,MATERIAL,LENGTH,width\nR1,plate 3/8,30,20\n",
-        "saws": "SAW,KERF,trim,plates\nchop saw,1/8,1/4,yes\n",
+        "saws": "SAW,KERF,trim,plates\nchop saw,1/8,1/4,yes\nmitre saw,1/8,1/4,no\n",
         "shop": (
             "SETTING,VALUE\nprocesses,torch saw shear\ntorch_kerf,1/16\nclearance,3/8\nedge,1/2\nbed,36 x 24\n"
             "shear_trim,1/8\n"
@@ -109,7 +109,7 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
     }
     said = console("look", write_tables(tmp_path / "bench", **tables))
     assert (said.code, said.err) == (0, [])
-    assert said.out[:21] == [
+    assert said.out[:22] == [
         "bench: 3 parts; bare numbers are inches",
         "to be made",
         "  plate 3/8: 12 pieces, 9.6 sq ft in all, 146 lb",
@@ -127,12 +127,13 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
         "  flat 3/8 x 2: sharp corners",
         "saws",
         '  chop saw: kerf 1/8", trim 1/4"',
+        '  mitre saw: kerf 1/8", trim 1/4"',
         "plates are cut by",
         '  torch: kerf 1/16", 3/8" between parts, 1/2" to the edge, bed 36" × 24"',
-        "  saw: kerf and trim as above",
+        "  saw: chop saw, kerf and trim as above",
         '  shear: trim 1/8"',
     ]
-    assert " ".join(said.out[21:]).endswith("too short or narrow for any part: offer 3")
+    assert " ".join(said.out[22:]).endswith("too short or narrow for any part: offer 3")
 
 
 def test_look_tells_every_plate_part_however_its_thickness_is_written(
