@@ -31,11 +31,12 @@ def plan_job(path: Path, out: Path | None, time_s: float, work: int | None, seed
 
 
 def _make(job: Job, settings: Settings, display: Display) -> Plan:
-    from nesting.bars.warm import is_compiled
-
-    if not is_compiled():
-        display.note("first run on this machine: compiling the solver, about 20 seconds more, once")
     from nesting.market import make_plan
+    from nesting.market.warm import compile_for, needs_compiling
+
+    if needs_compiling(job):
+        display.note("first run on this machine: compiling the solver, about half a minute more, once")
+        compile_for(job)
 
     return make_plan(job, settings, display)
 

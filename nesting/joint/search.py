@@ -97,7 +97,7 @@ class JointSearch:
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem))
         if self._is_open():
-            self._solve_as_sheets(0.15, from_best=False)
+            self._solve_as_sheets(0.3, from_best=False)
 
     def _search_on(self) -> None:
         """Improve from above and choose numbers from below, in turn, until they meet or the budget is over."""
@@ -107,6 +107,8 @@ class JointSearch:
         counts = self._counts()
         while self._is_open():
             self._choose_counts(counts, effort)
+            if not self._is_open():
+                return
             self._report("improving")
             for _ in range(3):
                 self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, 0.3, tries=2))

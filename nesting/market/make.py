@@ -82,13 +82,14 @@ class _Maker:
             late = [n for n in range(at, len(plans)) if plans[n].stopped == "time limit"]
             budget = self._budget(len(late) + 1)  # one share stays for trying fewer yards
             first = self._spent.get(group.name, 0.0)
-            if at not in late or budget.seconds_left() < max(1.0, 1.2 * first):
+            if at not in late or budget.seconds_left() < max(1.0, first):
                 continue
             self.progress.begin(group.name, at + 1, len(groups), is_priced(group))
             try:
-                plans[at] = _better(plans[at], GroupPlanner(job, group, budget, self.settings.seed).plan())
+                again = GroupPlanner(job, group, budget, self.settings.seed + 1).plan()
             except NoStock:
                 continue  # scarce stock, and no luck this time: the plan there is stays
+            plans[at] = _better(plans[at], again)
 
     def plan_fewer(self, job: Job, below: Decimal) -> list[GroupPlan] | None:
         """Every group of a job with fewer offers; None if one cannot be planned, or all cannot cost less."""
