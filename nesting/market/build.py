@@ -22,7 +22,7 @@ class Built:
     Parameters
     ----------
     problem
-        Whole numbers; a joint problem if the group has plate parts.
+        Whole numbers; a joint problem if the group has plate parts and sheets to cut them from.
     kinds
         What each item stands for.
     origins
@@ -67,7 +67,12 @@ def build(
     problem: Problem = Problem(items, sources, stocks)
     ways: tuple[SheetWay, ...] = ()
     if any(kind.part.is_plate for kind in kinds):
-        problem, ways = joint_problem(job, kinds, supplied, problem, tuple(k for k, _ in forms))
+        owners = tuple(k for k, _ in forms)
+        joint, ways = joint_problem(job, kinds, supplied, problem, owners)
+        if joint.sheets.kinds or owners != tuple(range(len(kinds))):
+            problem = (
+                joint  # else everything is sawn to length, in one way: the room of sticks does that best
+            )
     return Built(problem, kinds, tuple(s.origin for s in supplied), saws, ways, prepaid, sunk)
 
 

@@ -197,6 +197,25 @@ def test_a_narrower_part_is_not_ripped_by_a_process_that_the_shop_lacks() -> Non
         make_plan(replace(asked, parts=(replace(one, process="saw"),)), COUNTED)
 
 
+def test_plate_parts_that_only_bars_can_give_are_proved_like_bar_parts() -> None:
+    """Bars of 30 for 15, twice 10 and four times 6: three, though 59/30 bars would hold the length.
+
+    Source: Fieldhouse 1990 (data from memory), the linear bound rounded up is 2.
+    """
+    sizes = ((15, 1), (10, 2), (6, 4))
+    for material in (PLATE, FLAT_4):
+        parts = [
+            plate(f"P{n}", qty, n * INCH, 4 * INCH, turn="none")
+            if material is PLATE
+            else part(f"P{n}", qty, n * INCH, FLAT_4)
+            for n, qty in sizes
+        ]
+        group = only(
+            plate_job(parts, [offer(1, 30 * INCH, "9.00", material=FLAT_4)], shop=exact_shop(edge=1))
+        )
+        assert (group.cost, group.proved, group.sheets) == (Decimal("27.00"), True, ())
+
+
 # limits and rack pieces shared between bar parts and plate parts
 
 
