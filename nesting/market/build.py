@@ -69,10 +69,9 @@ def build(
     if any(kind.part.is_plate for kind in kinds):
         owners = tuple(k for k, _ in forms)
         joint, ways = joint_problem(job, kinds, supplied, problem, owners)
+        # where all is sawn to length, each kind of part in one way, the room of sticks knows and proves more
         if joint.sheets.kinds or owners != tuple(range(len(kinds))):
-            problem = (
-                joint  # else everything is sawn to length, in one way: the room of sticks does that best
-            )
+            problem = joint
     return Built(problem, kinds, tuple(s.origin for s in supplied), saws, ways, prepaid, sunk)
 
 

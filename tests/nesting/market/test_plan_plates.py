@@ -14,6 +14,7 @@ from nesting.findings import InputError
 from nesting.job import Job, Process, Saw, Shop
 from nesting.market import make_plan
 from nesting.plan import GroupPlan, Plan, Rect, Settings
+from stock.offer import Basis
 from stock.rack import RackPiece
 from tests.nesting.market.asked import FOOT, INCH, offer, part
 from tests.nesting.market.asked_plates import (
@@ -214,6 +215,14 @@ def test_plate_parts_that_only_bars_can_give_are_proved_like_bar_parts() -> None
             plate_job(parts, [offer(1, 30 * INCH, "9.00", material=FLAT_4)], shop=exact_shop(edge=1))
         )
         assert (group.cost, group.proved, group.sheets) == (Decimal("27.00"), True, ())
+
+
+def test_plate_parts_from_a_bar_cut_to_length_are_done_at_once() -> None:
+    """Five of 20 in are 100 in at 2.00 a foot and 1.00 for the cut: 17.67; only cents are left to search for."""
+    row = offer(1, 20 * FOOT, "2.00", Basis.FOOT, material=FLAT_4, cut_to_length=Decimal(1))
+    group = only(plate_job([plate("P", 5, 20 * INCH, 4 * INCH)], [row]))
+    assert group.cost == Decimal("17.67")
+    assert group.stopped in ("proved", "finished")
 
 
 # limits and rack pieces shared between bar parts and plate parts
