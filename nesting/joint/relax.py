@@ -204,7 +204,7 @@ def _safe(pricer: JointPricer, prices: Floats, scarce: dict[int, float]) -> Safe
     allowed = [problem.worth_limit(t, scale) for t in range(len(problem.stocks))]
     unlimited = [problem.sources[s.source].limit is None for s in problem.stocks]
     for _ in range(4):
-        worth = _worths(pricer, whole, allowed)
+        worth = worths(pricer, whole, allowed)
         over = [t for t, free in enumerate(unlimited) if free and worth[t] > max(0, allowed[t])]
         if not over:
             break
@@ -212,7 +212,7 @@ def _safe(pricer: JointPricer, prices: Floats, scarce: dict[int, float]) -> Safe
         whole = np.floor(whole * (shrink * (1.0 - 4e-16))).astype(np.int64)
     else:
         whole = np.zeros_like(whole)
-        worth = _worths(pricer, whole, allowed)
+        worth = worths(pricer, whole, allowed)
     source_prices = [0] * len(problem.sources)
     for t, stock in enumerate(problem.stocks):
         if not unlimited[t]:
@@ -228,7 +228,7 @@ def _clipped(problem: JointProblem, prices: Ints, scale: int) -> Ints:
     return result
 
 
-def _worths(pricer: JointPricer, prices: Ints, allowed: list[int]) -> list[int]:
+def worths(pricer: JointPricer, prices: Ints, allowed: list[int]) -> list[int]:
     """What each stick and sheet is worth at the most."""
     problem = pricer.problem
     demands = np.array(problem.demands, np.int64)

@@ -22,6 +22,7 @@ from nesting.joint.as_sheets import as_sheets, sheets_bound
 from nesting.joint.pricing import JointPricer
 from nesting.joint.problem import JointProblem
 from nesting.joint.relax import Relaxation, relaxed_bound
+from nesting.joint.whole import whole_bound
 from nesting.plates import solve as sheets_room
 from nesting.plates.problem import Layout, NoSheets, Placed, RectProblem, SheetKind
 from nesting.progress import Budget, Unshown
@@ -96,6 +97,8 @@ class JointSearch:
             self.cost = _NOTHING
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem))
+        if self.problem.is_cut_to_length and self.solution and self._is_open():
+            self._raise_bound(whole_bound(self.pricer, self.bound.certificate, self.cost, self.budget))
         if self._is_open():
             self._solve_as_sheets(0.3, from_best=False)
 

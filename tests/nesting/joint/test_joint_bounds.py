@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import numpy as np
 from hypothesis import HealthCheck, given, settings
 
@@ -12,6 +14,8 @@ from nesting.joint.as_sheets import sheets_bound
 from nesting.joint.pricing import JointPricer
 from nesting.joint.relax import Relaxation, relaxed_bound
 from nesting.joint.search import JointSearch
+from nesting.joint.whole import whole_bound
+from stock.offer import Basis
 from tests.nesting.joint.made_joint import (
     SCALE,
     cheapest,
@@ -24,7 +28,7 @@ from tests.nesting.joint.made_joint import (
     work,
 )
 from tests.nesting.market.asked import INCH, offer, part
-from tests.nesting.market.asked_plates import FLAT_4, plate, plate_job, sheet
+from tests.nesting.market.asked_plates import FLAT_4, exact_shop, plate, plate_job, sheet
 
 RANDOM = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
@@ -34,9 +38,11 @@ RANDOM = settings(max_examples=60, deadline=None, suppress_health_check=[HealthC
 def test_no_bound_is_above_the_cheapest_plan(asked: Job) -> None:
     problem = problem_of(asked)
     best = cheapest(problem)
-    relaxed, _, _ = relaxed_bound(JointPricer(problem, SCALE, 0), work(100))
+    pricer = JointPricer(problem, SCALE, 0)
+    relaxed, _, _ = relaxed_bound(pricer, work(100))
     assert 0 <= relaxed.value <= best
     assert 0 <= sheets_bound(problem) <= best
+    assert 0 <= whole_bound(pricer, relaxed.certificate, 2 * best, work(100)) <= best
 
 
 @given(tiny_jobs())
@@ -138,8 +144,23 @@ def test_a_bar_that_pieces_and_kerfs_fill_to_the_tick_counts_once() -> None:
     """Three of 6 in and two kerfs of 1/8 are 18 1/4 in; a bar one tick shorter is too short, so two are needed."""
     full = 73 * INCH // 4
     for length, bars in ((full, 1), (full - 1, 2)):
-        rows = [offer(1, length, "10.00", material=FLAT_4, clean_ends=2)]
-        saws = (Saw(name="saw", kerf=INCH // 8),)
-        problem = problem_of(plate_job([plate("P", 3, 6 * INCH, 4 * INCH, process="saw")], rows, saws=saws))
+        rows = [
+            offer(1, length, "10.00", material=FLAT_4, clean_ends=2),
+            sheet(2, 8 * INCH, 8 * INCH, "90.00"),
+        ]
+        saws, shop = (Saw(name="saw", kerf=INCH // 8),), exact_shop(processes=("saw",))
+        problem = problem_of(plate_job([plate("P", 3, 6 * INCH, 4 * INCH)], rows, saws=saws, shop=shop))
         assert sheets_bound(problem) == bars * 10_0000
         assert JointSearch(problem, work(30), 0).run(work(30)).cost == bars * 10_0000
+
+
+def test_a_whole_sheet_or_all_from_bars_cut_to_length_is_what_a_plan_costs_at_the_least() -> None:
+    """Five of 20 in: 100 in at 9.00 a foot and 1.00 are 76.00; a sheet, of which they take a tenth, is 50.00."""
+    rows = [
+        offer(1, 20 * 12 * INCH, "9.00", Basis.FOOT, material=FLAT_4, cut_to_length=Decimal(1)),
+        sheet(2, 96 * INCH, 48 * INCH, "50.00"),
+    ]
+    pricer = pricer_of(plate_job([plate("P", 5, 20 * INCH, 4 * INCH)], rows))
+    relaxed, _, _ = relaxed_bound(pricer, work(50))
+    assert relaxed.value < 5_0000
+    assert whole_bound(pricer, relaxed.certificate, 90_0000, work(50)) == 50_0000
