@@ -12,7 +12,7 @@ import pytest
 from nesting.check import check_plan
 from nesting.market import make_plan
 from nesting.plan import Settings
-from tests.benchmarks import bars, shop
+from tests.benchmarks import bars, plate_shop, shop
 
 TRAP: dict[str, Any] = {
     "name": "trap",
@@ -73,3 +73,10 @@ def test_a_run_tells_gap_and_first_plan() -> None:
     assert 0.0 < run.first <= run.seconds
     assert run.greedy >= run.cost
     assert shop.summary([run]).startswith("gap median")
+
+
+def test_jobs_with_plates_are_planned_checked_and_told(capsys: pytest.CaptureFixture[str]) -> None:
+    plate_shop.main(["--seeds", "1", "--kinds", "3", "--pieces", "9", "--time", "2", "--saw"])
+    told = capsys.readouterr().out.splitlines()
+    assert len(told) == 3
+    assert told[-1].startswith("gap median")
