@@ -11,7 +11,7 @@ from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
 from nesting.bars.solve import Answer, Search
 from nesting.findings import Finding
-from nesting.job import Job
+from nesting.job import Job, Part, Unit
 from nesting.joint.problem import JointProblem
 from nesting.joint.search import JointAnswer, JointSearch
 from nesting.market.assemble import group_cost, layouts_of, purchases_of
@@ -218,7 +218,7 @@ def _why(budget: Budget) -> Stopped:
 def short_of_stock(job: Job, group: Group, error: NoStock) -> Finding:
     built = build(job, group, sizes_of(group), next(choices_of(sizes_of(group))), is_priced(group))
     missing = [
-        f"{n} of {', '.join(p.mark for p in kind.parts)} ({show_length(kind.extent, job.shop.unit)})"
+        f"{n} of {', '.join(p.mark for p in kind.parts)} ({_size(kind.part, job.shop.unit)})"
         for kind, n in zip(built.kinds, error.missing, strict=True)
         if n
     ]
@@ -230,3 +230,9 @@ def short_of_stock(job: Job, group: Group, error: NoStock) -> Finding:
             " Add an offer, raise `available`, or put more on the rack"
         ),
     )
+
+
+def _size(part: Part, unit: Unit) -> str:
+    """Extent of a bar part, length and width of a plate part."""
+    sides = [part.extent] if part.width is None else [part.length, part.width]
+    return " x ".join(show_length(side, unit) for side in sides)

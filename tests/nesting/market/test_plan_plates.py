@@ -393,5 +393,5 @@ def test_parts_that_no_sheet_is_left_for_are_refused_by_name() -> None:
         make_plan(asked, COUNTED)
     (finding,) = caught.value.findings
     assert finding.code == "stock-runs-out"
-    assert "A" in finding.sentence
+    assert """1 of A (20" x 10")""" in finding.sentence
     assert PLATE.designation in finding.sentence
