@@ -19,6 +19,9 @@ from stock.rack import RackPiece
 
 Source = Offer | RackPiece
 
+MOST_BLANKS = 1_000
+"""Into more blanks no sheet is parted."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetWay:
@@ -150,7 +153,7 @@ def _splits(size: tuple[int, int], bed: tuple[int, int], kerf: int, grid: int) -
         for is_even in (False, True):
             columns = _steps(size[0], along, kerf, grid if is_even else 0)
             rows = _steps(size[1], across, kerf, grid if is_even else 0)
-            if columns and rows:
+            if columns and rows and len(columns) * len(rows) <= MOST_BLANKS:
                 yield _parted(size, columns, rows, kerf)
 
 
@@ -159,6 +162,8 @@ def _steps(total: int, most: int, kerf: int, grid: int) -> list[int]:
     number = -(-(total + kerf) // (most + kerf))
     if number == 1:
         return [total]
+    if number > MOST_BLANKS:
+        return []
     size = (total - (number - 1) * kerf) // number // grid * grid if grid else most
     last = total - (number - 1) * (size + kerf)
     if size <= 0 or last > most:

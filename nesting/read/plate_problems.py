@@ -7,7 +7,16 @@ from dataclasses import dataclass, replace
 
 from nesting.job import Job, Part
 from nesting.read.places import Found, some
-from nesting.sheet_ways import SheetWay, Source, lies_ways, may_lie, sawn_extents, sheet_ways, width_of
+from nesting.sheet_ways import (
+    MOST_BLANKS,
+    SheetWay,
+    Source,
+    lies_ways,
+    may_lie,
+    sawn_extents,
+    sheet_ways,
+    width_of,
+)
 from nesting.sources import Group, serves
 from nesting.stick_ways import longest_extent, takes
 from nesting.words import area_words, length_words, size_words
@@ -152,6 +161,11 @@ def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
         return (
             f"it is {size}, and what there is can only be sawn to length; no flat bar is as wide as a side of it that "
             "may lie across: add a sheet, or a flat bar of that width"
+        )
+    if job.shop.bed is not None and "torch" in job.shop.processes and part.process in (None, "torch"):
+        return (
+            f"it is {size}, and no sheet can be parted into at most {MOST_BLANKS} blanks that fit a bed of "
+            f"{size_words(*job.shop.bed, job.shop)}; mend the setting bed"
         )
     least = min(sheets, key=lambda s: min(s.length, width_of(s)))
     able = [saw for saw in job.saws if saw.plates]

@@ -73,7 +73,7 @@ def test_the_independent_check_passes_the_plan_of_any_job(asked: Job) -> None:
 
 
 @given(jobs())
-@settings(parent=RANDOM, max_examples=10)
+@settings(parent=RANDOM, max_examples=5)
 def test_the_same_job_seed_and_work_give_the_same_plan(asked: Job) -> None:
     short = Settings(time_s=None, work=60, seed=3)
     assert make_plan(asked, short) == make_plan(asked, short)
