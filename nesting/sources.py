@@ -66,17 +66,6 @@ def may_come(job: Job) -> Callable[[Part, Source], bool]:
     return may
 
 
-def sources_of(job: Job, part: Part) -> tuple[tuple[Offer, ...], tuple[RackPiece, ...]]:
-    """Offers and rack pieces that a part may come from, whatever their length, in the job's order."""
-    test = serves(job)
-    may = may_come(job)
-    answers = {m: test(part.material, m) for m in _source_materials(job)}
-    return (
-        tuple(offer for offer in job.offers if answers[offer.material] and may(part, offer)),
-        tuple(piece for piece in job.rack if answers[piece.material] and may(part, piece)),
-    )
-
-
 def groups_of(job: Job) -> tuple[Group, ...]:
     """Every part of the job in exactly one group, in the order of their first parts.
 
