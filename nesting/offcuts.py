@@ -43,7 +43,7 @@ class SheetOffcut:
     Parameters
     ----------
     length, width
-        Ticks, the longer side first.
+        Ticks: along the length of the sheet, as its grain runs, and across.
     count
         How many there are.
     runs
@@ -93,16 +93,16 @@ def offcuts_of(saws: SawList) -> tuple[Offcut, ...]:
 
 
 def sheet_offcuts_of(sheets: SheetList) -> tuple[SheetOffcut, ...]:
-    """The rectangles worth keeping, in the order in which their sheets are cut, equal ones together."""
+    """The rectangles worth keeping, in the order in which their sheets are cut, equal ones that lie alike together."""
     found: dict[tuple[Material, int, int], SheetOffcut] = {}
     for sheet in sheets.sheets:
         for place in sheet.layout.offcuts:
-            long, short = max(place.length, place.width), min(place.length, place.width)
-            before = found.get((sheet.material, long, short))
-            found[sheet.material, long, short] = SheetOffcut(
+            size = (sheet.material, place.length, place.width)
+            before = found.get(size)
+            found[size] = SheetOffcut(
                 material=sheet.material,
-                length=long,
-                width=short,
+                length=place.length,
+                width=place.width,
                 count=sheet.layout.times + (before.count if before else 0),
                 runs=tuple(dict.fromkeys((*(before.runs if before else ()), sheet.run))),
                 weight_kg=rect_kg(sheet, place),

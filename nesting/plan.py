@@ -14,7 +14,8 @@ from nesting.job import Job, Process
 SourceKind = Literal["offer", "rack"]
 Proof = Literal["duals", "search", "none"]
 Stopped = Literal["proved", "finished", "time limit", "work limit", "interrupted"]
-"""Why a search ended. "finished": before lines are rounded to the cent nothing is cheaper; only cents may be left."""
+"""Why a search ended. "finished": from the yards bought from, and within the shop's `tie`, nothing is cheaper before
+lines are rounded to the cent; only cents may be left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

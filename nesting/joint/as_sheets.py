@@ -40,13 +40,18 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
     return RectProblem(problem.outlines, sticks + sheets, tuple(s.limit for s in problem.sources))
 
 
-def sheets_bound(problem: JointProblem) -> Cost:
+def sheets_bound(problem: JointProblem, thorough: bool = True) -> Cost:
     """What any plan costs at the least, ten-thousandths; 0 if scales do not tell.
 
     Material cut to length counts its charge alone.
+
+    Parameters
+    ----------
+    thorough
+        See `plates.bound.lower_bound`.
     """
     try:
-        return lower_bound(as_sheets(problem, is_exact=False))
+        return lower_bound(as_sheets(problem, is_exact=False), thorough)
     except NoSheets:
         return 0  # scarce sources are the relaxation's to tell
 

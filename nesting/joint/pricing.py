@@ -16,6 +16,8 @@ from nesting.plates.problem import Layout
 from nesting.plates.propose import Proposer
 
 _TRIES = 10
+_MANY = 20_000
+"""Pieces times kinds of sheet from which a sheet is filled once only."""
 
 
 class JointPricer(Pricer):
@@ -37,6 +39,8 @@ class JointPricer(Pricer):
         super().__init__(problem.sticks, scale)
         self.problem = problem
         self._first = len(problem.sticks.stocks)
+        work = len(problem.sheets.kinds) * sum(problem.demands)
+        self._tries = _TRIES if work < _MANY else 1
         self._proposer = Proposer(problem.sheets, seed)
         self._layouts: dict[Pattern, Layout] = {}
         gaps = [apart(kind) for kind in problem.sheets.kinds]
@@ -121,7 +125,7 @@ class JointPricer(Pricer):
                 return Layout(layout.kind, tuple(kept))
         raise LookupError(f"no sheet was ever filled with {pattern}")
 
-    def _filled(self, prices: Ints, demands: Ints, tries: int = _TRIES) -> dict[int, list[Pattern]]:
+    def _filled(self, prices: Ints, demands: Ints, tries: int = 0) -> dict[int, list[Pattern]]:
         """Of each kind the patterns found, worth most first."""
         problem = self.problem
         worth = [float(prices[i]) for i in problem.rect_items]
@@ -129,7 +133,7 @@ class JointPricer(Pricer):
         if not any(w > 0 and n for w, n in zip(worth, left, strict=True)):
             return {}
         found: dict[int, list[Pattern]] = {}
-        for layout in self._proposer.propose(worth, left, tries):
+        for layout in self._proposer.propose(worth, left, tries or self._tries):
             found.setdefault(layout.kind, []).append(self.add(layout))
         for patterns in found.values():
             patterns.sort(key=lambda p: -sum(int(prices[i]) * n for i, n in p.counts))

@@ -32,6 +32,8 @@ _SCALE_BITS = 40
 _POOL = 4_000
 _HANDY = 150
 """Patterns of sticks handed over for the ties."""
+_LONG = 1.5
+"""Seconds from which on a bound may take one of them."""
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
 
@@ -96,7 +98,7 @@ class JointSearch:
         except NoStock:
             self.cost = _NOTHING
         self._report("first plan")
-        self._raise_bound(sheets_bound(self.problem))
+        self._raise_bound(sheets_bound(self.problem, thorough=self.budget.seconds_left() > _LONG))
         if self.problem.is_cut_to_length and self.solution and self._is_open():
             self._raise_bound(whole_bound(self.pricer, self.bound.certificate, self.cost, self.budget))
         if self._is_open():

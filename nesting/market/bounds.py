@@ -7,6 +7,7 @@ from math import gcd
 from nesting.market.build import Built
 from nesting.market.supply import Alike, Size, stick_cost
 from stock.money import Cost
+from stock.offer import Offer
 
 
 def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bool) -> Cost:
@@ -24,11 +25,15 @@ def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bo
         if size.rows[0].cut_to_length is None:
             prices = [stick_cost(o, priced)[0] for o in size.rows]
             loss += max(_loss(p) - (p - min(prices)) for p in prices)
-    loose = {i for s in built.problem.stocks if s.rate[0] for i in s.items}
+    loose = {i for s in built.problem.stocks if _is_cut_to_length(built.origins[s.source]) for i in s.items}
     loss += 49 * sum(built.problem.items[i].demand for i in loose)
     least = max(0, bound - loss)
     racks = [s.cost for s in built.problem.stocks if isinstance(built.origins[s.source], Alike)]
     return -(-least // 100) * 100 if all(v % 100 == 0 for v in racks) else least
+
+
+def _is_cut_to_length(origin: Offer | Alike) -> bool:
+    return isinstance(origin, Offer) and origin.cut_to_length is not None
 
 
 def _loss(price: Cost) -> Cost:

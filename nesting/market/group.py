@@ -131,15 +131,22 @@ class GroupPlanner:
             return _Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
         relaxed = self._relaxed()
         start = _search(relaxed.problem, self.budget, self.seed).bound
-        best, searched = self._try_choices(choices[:_MOST_CHOICES])
-        if len(choices) > _MOST_CHOICES:
+        best, searched, are_all = self._try_choices(choices[:_MOST_CHOICES])
+        if len(choices) > _MOST_CHOICES or not are_all:
             searched = start.value  # the choices left out might be cheaper
         return best, max(searched, start.value), relaxed, start.certificate
 
-    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost]:
-        """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over."""
+    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost, bool]:
+        """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over.
+
+        Returns the best, the least that any of these costs, and whether the budget let all be looked at.
+        """
         ranked: list[tuple[Cost, int, Built, Search | JointSearch]] = []
+        looked_at = 0
         for choice in choices:
+            if ranked and self.budget.over():
+                break
+            looked_at += 1
             built = build(self.job, self.group, self.sizes, choice, self.priced)
             shown = _Shifted(self.budget.progress, built.sunk)
             try:
@@ -160,7 +167,7 @@ class GroupPlanner:
             if best is None or built.sunk + answer.cost < best.cost:
                 best = _Best(built, answer)
         assert best is not None
-        return best, min(bounds)
+        return best, min(bounds), looked_at == len(choices)
 
     def _bound(
         self,

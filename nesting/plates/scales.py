@@ -54,7 +54,7 @@ def scales_of(sides: Ints, rooms: Ints) -> Scales:
     Parameters
     ----------
     sides
-        Of pieces; above zero.
+        Of pieces, in cells; 0 where a piece is thinner than one.
     rooms
         Lengths of the rooms.
     """
@@ -78,7 +78,9 @@ def _some(rows: set[tuple[int, ...]], most: int) -> set[tuple[int, ...]]:
 def _functions(sides: Sequence[int], room: int) -> set[tuple[int, ...]]:
     """Rows of values of the sides, made for one room."""
     rows = {tuple(sides)}
-    marks = sorted({x for x in sides if 2 * x <= room} | {room - x + 1 for x in sides if x <= room < 2 * x})
+    marks = sorted(
+        {x for x in sides if 0 < 2 * x <= room} | {room - x + 1 for x in sides if x <= room < 2 * x}
+    )
     if len(marks) > _THRESHOLDS:
         marks = [marks[i * len(marks) // _THRESHOLDS] for i in range(_THRESHOLDS)]
     for mark in marks:

@@ -232,8 +232,36 @@ def read_holes(lines: list[Line], marks: Collection[str], parts: tuple[Part, ...
             continue
         if mark in by_mark and not _is_inside(line, by_mark[mark], x, y, diameter):
             continue
+        if depth is not None and mark in by_mark and not _is_blind(line, by_mark[mark], depth):
+            continue
+        _tell_overlap(line, [hole for hole in holes if hole.mark == mark], x, y, diameter)
         holes.append(Hole(mark=mark, x=x, y=y, diameter=diameter, face=line.text("face"), depth=depth))
     return tuple(holes)
+
+
+def _is_blind(line: Line, part: Part, depth: int) -> bool:
+    """Whether a hole with a depth ends inside its part, where that is a plate."""
+    if not part.is_plate or depth < part.material.thickness:
+        return True
+    thick = show_length(part.material.thickness, line.style.unit)
+    line.report(
+        "hole-depth",
+        f"{line.cell('depth').text!r}: part {part.mark} is {thick} thick; leave the cell blank for a hole that goes "
+        "through",
+        "depth",
+    )
+    return False
+
+
+def _tell_overlap(line: Line, others: list[Hole], x: int, y: int, diameter: int) -> None:
+    """One notice of a hole that runs into another of the same part and face."""
+    face = line.text("face")
+    if any(
+        4 * ((x - o.x) ** 2 + (y - o.y) ** 2) < (diameter + o.diameter) ** 2 for o in others if o.face == face
+    ):
+        line.report(
+            "holes-overlap", "the hole runs into another of the same part; mend X or Y", "X", "notice"
+        )
 
 
 def _is_inside(line: Line, part: Part, x: int, y: int, diameter: int) -> bool:

@@ -138,7 +138,7 @@ def test_offcuts_of_sheets_stand_below_those_of_sticks() -> None:
     found = {(row["Size"], row["From"]): row["Count"] for row in _rows(_book(plate_plan())["offcuts"])}
     assert found['184 1/8"', "stick 1"] == 1
     assert found['24" × 11 1/4"', "sheet 3"] == 1
-    assert found['30" × 23 15/16"', "sheet 1"] == 1
+    assert found['23 15/16" × 30"', "sheet 1"] == 1
 
 
 def test_columns_that_hold_nothing_are_hidden_unless_they_wait_for_an_entry() -> None:
