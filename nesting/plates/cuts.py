@@ -50,7 +50,7 @@ Cut = tuple[Span, int, int]
 
 
 def straight_cuts(kind: SheetKind, layout: Layout) -> tuple[StraightCut, ...]:
-    """The cuts of a layout in the order of work: waste off, a region into strips, then one strip after the other.
+    """The cuts of a layout in the order of work: a region into strips, waste last, then one strip after the other.
 
     Raises
     ------
@@ -80,6 +80,10 @@ def _freed(span: Span, held: Sequence[Span], between: int) -> list[Cut]:
     waste, axis = max(wastes)
     if waste:
         at = _end(held, axis)
+        places = _places(held, axis)
+        with suppress(NotGuillotine):
+            if places:  # strip by strip up to the waste, so that a thicker kerf eats into the waste, not the last strip
+                return _strips(span, held, axis, [*places, at], between)
         near, _ = _divided(span, axis, at)
         return [(span, axis, at), *_freed(near, held, between)]
     for axis in (1, 0):

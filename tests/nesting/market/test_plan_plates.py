@@ -337,9 +337,10 @@ def test_a_quantity_break_of_sheets_is_left_when_it_does_not_pay() -> None:
 
 
 def test_a_sawn_sheet_has_its_cuts_in_order_with_their_stops() -> None:
-    """24 x 12, trim 1/4 all round, kerf 1/8: two 9 x 5. Waste off at 9, then 5 across, then the strip above at 5.
+    """24 x 12, trim 1/4 all round, kerf 1/8: two 9 x 5. Waste off at 9, then one piece after the other at 5.
 
-    The region is 23.5 x 11.5; 11.5 - 5 - 1/8 = 6 3/8 is left above the first piece, 1 1/4 above the second.
+    The region is 23.5 x 11.5; 11.5 - 5 - 1/8 = 6 3/8 is left above the first piece, 1 1/4 above the second, so that
+    a thicker kerf eats into what is left, not into a piece.
     """
     eighth = INCH // 8
     asked = plate_job(
@@ -354,8 +355,8 @@ def test_a_sawn_sheet_has_its_cuts_in_order_with_their_stops() -> None:
     whole = Rect(rim, rim, 188 * eighth, 92 * eighth)
     assert [(c.region, c.axis, c.stop) for c in layout.cuts] == [
         (whole, "across", 9 * INCH),
-        (Rect(rim, rim, 9 * INCH, 92 * eighth), "along", 10 * INCH + eighth),
-        (Rect(rim, rim, 9 * INCH, 10 * INCH + eighth), "along", 5 * INCH),
+        (Rect(rim, rim, 9 * INCH, 92 * eighth), "along", 5 * INCH),
+        (Rect(rim, rim + 41 * eighth, 9 * INCH, 51 * eighth), "along", 5 * INCH),
     ]
     assert {p.place for p in layout.pieces} == {
         Rect(rim, rim, 9 * INCH, 5 * INCH),

@@ -27,15 +27,16 @@ def _fit(pieces: list[tuple[int, int]], sheets: list[np.ndarray], turn: bool) ->
     if not pieces:
         return True
     w, h = pieces[0]
-    for sheet, (a, b) in product(sheets, {(w, h), (h, w)} if turn else {(w, h)}):
-        for x, y in product(range(sheet.shape[0] - a + 1), range(sheet.shape[1] - b + 1)):
-            here = sheet[x : x + a, y : y + b]
-            if here.any():
-                continue
-            here[:] = True
-            if _fit(pieces[1:], sheets, turn):
-                return True
-            here[:] = False
+    for sheet in sheets:
+        for a, b in {(w, h), (h, w)} if turn else {(w, h)}:
+            for x, y in product(range(sheet.shape[0] - a + 1), range(sheet.shape[1] - b + 1)):
+                here = sheet[x : x + a, y : y + b]
+                if here.any():
+                    continue
+                here[:] = True
+                if _fit(pieces[1:], sheets, turn):
+                    return True
+                here[:] = False
         if not sheet.any():
             return False  # further empty sheets are alike
     return False
