@@ -98,12 +98,9 @@ class JointPricer(Pricer):
     def add(self, layout: Layout) -> Pattern:
         """Remember how the pieces of a sheet lie; returns its pattern, that of a stick if it is no more than one."""
         items = Counter(self.problem.rect_items[p.item] for p in layout.pieces)
-        stick = self.problem.as_stick(layout, tuple(sorted(items.items())))
-        if stick is not None:
-            return stick
         pattern = Pattern(self._first + layout.kind, tuple(sorted(items.items())))
         self._layouts.setdefault(pattern, layout)
-        return pattern
+        return self.problem.as_stick(layout, pattern.counts) or pattern
 
     def layout(self, pattern: Pattern) -> Layout:
         """How the pieces of a sheet lie; a pattern that holds less than a known one lies likewise."""
