@@ -50,7 +50,7 @@ Cut = tuple[Span, int, int]
 
 
 def straight_cuts(kind: SheetKind, layout: Layout) -> tuple[StraightCut, ...]:
-    """The cuts of a layout in the order of work: a region into strips, waste last, then one strip after the other.
+    """The cuts of a layout in the order of work: waste off, a region into strips, then one strip after the other.
 
     Raises
     ------
@@ -82,7 +82,9 @@ def _freed(span: Span, held: Sequence[Span], between: int) -> list[Cut]:
         at = _end(held, axis)
         places = _places(held, axis)
         with suppress(NotGuillotine):
-            if places:  # strip by strip up to the waste, so that a thicker kerf eats into the waste, not the last strip
+            # strip by strip up to the waste, so that a thicker kerf eats into the waste, not the last strip; unless
+            # that would part what is left beside the strips
+            if places and not _waste(span, held, 1 - axis):
                 return _strips(span, held, axis, [*places, at], between)
         near, _ = _divided(span, axis, at)
         return [(span, axis, at), *_freed(near, held, between)]
