@@ -62,7 +62,7 @@ class StockClass:
         self.weights: Ints = np.array([w // step for w in raw], np.int64)
         self.longest_first = np.argsort(-self.weights, kind="stable")
         self.capacities = {t: problem.stocks[t].capacity // step for t in members}
-        self.widest = max(0, *self.capacities.values())
+        self.widest = max([0, *self.capacities.values()])
         self.has_table = (len(first.items) + 1) * (self.widest + 1) <= MOST_CELLS
 
     def values(self, prices: Ints, scale: int) -> Ints:

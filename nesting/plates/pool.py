@@ -87,7 +87,7 @@ class Pool:
         sheets = list(self.sheets.values())
         if not sheets:
             return None
-        unit = float(max(1, *(k.cost for k in self.problem.kinds)))
+        unit = float(max([1, *(k.cost for k in self.problem.kinds)]))
         highs = self._model(sheets, unit)
         highs.setOptionValue("objective_bound", (below - 0.5) / unit)
         highs.setOptionValue("mip_rel_gap", 0.0)

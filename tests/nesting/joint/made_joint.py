@@ -52,6 +52,7 @@ def tiny_jobs(draw: st.DrawFn) -> Job:
     """At most five pieces: plate parts, one bar part perhaps, from sheets and flat bars, some of them scarce.
 
     The first sheet is plentiful and holds every plate part; a bar of each width that a bar part asks for is plentiful.
+    No size is offered twice, as reading refuses that.
     """
     parts: list[Part] = []
     left = 5
@@ -67,6 +68,7 @@ def tiny_jobs(draw: st.DrawFn) -> Job:
         parts.append(Part(mark="B", qty=1, material=bar, length=draw(st.integers(4, 16)) * INCH))
         offers.append(offer(2, 20 * INCH, str(draw(st.integers(2, 25))), material=bar))
     offers += [_other(draw, len(offers) + n) for n in range(1, 1 + draw(st.integers(0, 3)))]
+    offers = list({(o.material, o.length, o.width, o.cut_to_length): o for o in reversed(offers)}.values())[::-1]
     rack = [RackPiece(id="R", material=FLAT_4, length=11 * INCH, value=Decimal(2))]
     processes: tuple[Process, ...] = draw(
         st.sampled_from([("torch",), ("saw",), ("shear",), ("torch", "saw"), ("shear", "torch")])
