@@ -19,6 +19,9 @@ Lean = Literal["opposite", "same"]
 Plane = Literal["wide", "narrow"]
 Turn = Literal["none", "half", "quarter"]
 Process = Literal["torch", "saw", "shear"]
+Wish = Literal["sticks", "layouts", "stops", "offcut"]
+WISHES: tuple[Wish, ...] = ("sticks", "layouts", "stops", "offcut")
+"""Among equally cheap plans: fewest sticks, fewest different layouts, fewest stop moves, longest single offcut."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +54,17 @@ class Part:
         Ticks left on each end for facing, beyond `length`.
     extent
         Ticks of bar the piece takes when laid square: longest point to longest point, extras included.
+    flip
+        Whether a bar part may be turned over; if not it may still be turned end for end with the same face up.
+    together
+        Parts of one assembly with the same name here come from one stick; "": no such rule.
+    source
+        Id of a rack piece, or a heat number on the rack, that the part must come from; "": anything that serves.
+    fill
+        None: must be made. Else made only where it costs nothing, up to its quantity; money that one piece is worth,
+        0: as much as its material.
+    may_shorten
+        Ticks by which the part could be made shorter if that saves money; hints alone use it.
     carried
         Extra columns of the user's table, as (header, text), shown in reports.
     row
@@ -72,6 +86,11 @@ class Part:
     extra_a: int = 0
     extra_b: int = 0
     extent: int = 0
+    flip: bool = True
+    together: str = ""
+    source: str = ""
+    fill: Decimal | None = None
+    may_shorten: int = 0
     assembly: str = ""
     note: str = ""
     carried: tuple[tuple[str, str], ...] = ()
@@ -88,6 +107,10 @@ class Part:
             )
         if min(self.extra_a, self.extra_b) < 0:
             raise BadValue(f"part {self.mark}: extra_a and extra_b must not be negative")
+        if not 0 <= self.may_shorten < self.length:
+            raise BadValue(f"part {self.mark}: may_shorten must be 0 or more, and less than the length")
+        if self.fill is not None and self.fill < 0:
+            raise BadValue(f"part {self.mark}: the worth of a fill part must not be negative")
         if not self.extent:
             if self.end_a or self.end_b:
                 raise BadValue(f"part {self.mark}: a mitred part needs its extent")
@@ -147,6 +170,8 @@ class Saw:
         Metal area that it cuts in a minute, mm2; None: not said.
     plates
         Whether it cuts sheets, and flat bars lengthwise, if the shop saws plates at all.
+    bundle
+        How many sticks cut alike go through it together; counts in time alone.
     """
 
     name: str
@@ -157,8 +182,11 @@ class Saw:
     max_angle: Decimal | None = None
     rate: Decimal | None = None
     plates: bool = True
+    bundle: int = 1
 
     def __post_init__(self) -> None:
+        if self.bundle < 1:
+            raise BadValue(f"saw {self.name}: bundle must be 1 or more")
         if self.kerf < 0 or self.grip < 0:
             raise BadValue(f"saw {self.name}: kerf and grip must not be negative")
         if self.trim and self.trim < self.kerf:
@@ -190,9 +218,17 @@ class Shop:
     keep_length
         Shortest remainder worth keeping, ticks.
     offcut_share
-        Share of its price per length that a kept offcut earns in the estimate (not yet in the objective).
+        Share of its price per length that the kept offcut of a bought stick earns.
+    scrap_price
+        Money for a kilogram of what is left and not kept; None: nothing.
     tie
         Money within which two plans count as equally cheap.
+    prefer
+        What equally cheap plans are told apart by, the most wanted first.
+    kerf_safety
+        Ticks added to the kerf of every saw cut when planning.
+    kerf_doubt
+        Ticks by which the kerf may turn out thicker than said; sticks that would then fail are named.
     keep_width
         Least short side of a plate offcut worth keeping, ticks; the full width of a narrower flat bar counts as well.
     processes
@@ -225,7 +261,11 @@ class Shop:
     currency: str = ""
     keep_length: int = 12 * PER_INCH
     offcut_share: Decimal = Decimal(0)
+    scrap_price: Decimal | None = None
     tie: Decimal = Decimal(0)
+    prefer: tuple[Wish, ...] = WISHES
+    kerf_safety: int = 0
+    kerf_doubt: int = 0
     keep_width: int = 4 * PER_INCH
     processes: tuple[Process, ...] = ("torch",)
     torch_kerf: int = PER_INCH // 16
@@ -242,6 +282,10 @@ class Shop:
     def __post_init__(self) -> None:
         if min(self.torch_kerf, self.clearance, self.edge, self.shear_trim, self.keep_width) < 0:
             raise BadValue("torch_kerf, clearance, edge, shear_trim and keep_width must not be negative")
+        if min(self.kerf_safety, self.kerf_doubt) < 0:
+            raise BadValue("kerf_safety and kerf_doubt must not be negative")
+        if sorted(self.prefer) != sorted(set(self.prefer)):
+            raise BadValue("prefer names a wish twice")
         if self.bed is not None and min(self.bed) <= 0:
             raise BadValue("the bed must be above zero both ways")
 

@@ -27,15 +27,23 @@ class Piece:
     mark
         The part.
     start
-        Ticks from the end that is cut first to the near end of the piece.
+        Ticks from the end that is cut first to the nearest point of the piece. The points of mitred neighbours may
+        lie beyond each other.
     extent
-        Ticks of bar the piece takes, facing extras included (`Part.extent`; the width of a plate part that lies with
-        its length across the bar).
+        Ticks of bar from its first to its last point, facing extras included (`Part.extent`; the width of a plate part
+        that lies with its length across the bar).
+    first
+        Which end of the part lies towards the end that is cut first. End b first: turned end for end about the
+        normal of the face on which the mitre is seen, so that this face stays up.
+    roll
+        Quarter turns about the length of the bar, made after that.
     """
 
     mark: str
     start: int
     extent: int
+    first: Literal["a", "b"] = "a"
+    roll: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +68,11 @@ class Layout:
         Ticks that remain after the last kerf, grip included; 0 if nothing remains.
     keep
         Whether the rest is an offcut worth keeping.
+    credit
+        What the rest of one stick earns, to 0.0001.
+    segment
+        (parting, segment): of a stick that the yard parts, which of `GroupPlan.partings` and which of its segments
+        this is, both from 0. `length` is then what the segment counts as. None: a whole stick.
     """
 
     source_kind: SourceKind
@@ -71,6 +84,36 @@ class Layout:
     pieces: tuple[Piece, ...]
     rest: int
     keep: bool
+    credit: Decimal = Decimal(0)
+    segment: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parting:
+    """How the yard parts a bought stick, because it is longer than can be carried home.
+
+    Parameters
+    ----------
+    offer
+        Id of the offer.
+    length
+        Ticks of the whole stick.
+    segments
+        Nominal ticks of each segment, in order from one end; one `cut_kerf` lies between neighbours.
+    taken
+        Of each segment, whether it is carried home; a segment without parts may stay at the yard.
+    charge
+        Money for the cuts of one stick.
+    times
+        How many sticks are parted alike.
+    """
+
+    offer: str
+    length: int
+    segments: tuple[int, ...]
+    taken: tuple[bool, ...]
+    charge: Decimal
+    times: int
 
 
 Axis = Literal["across", "along"]
@@ -245,6 +288,58 @@ class Bound:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Hint:
+    """A change of parts that saves money, found by solving again; never applied.
+
+    Parameters
+    ----------
+    changes
+        (mark, ticks shorter) of each part that is changed.
+    saves
+        Money (or kilograms in an unpriced group) against this plan.
+    words
+        What is saved: a stick, a size of purchase.
+    """
+
+    changes: tuple[tuple[str, int], ...]
+    saves: Decimal
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """What is ordered from one yard.
+
+    Parameters
+    ----------
+    delivered
+        Whether the yard delivers; else it is picked up.
+    trips
+        Trips that picking it up takes by the payload; 0 if delivered.
+    """
+
+    yard: str
+    delivered: bool
+    trips: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherChoice:
+    """Another choice of yards, and how much dearer the best plan found for it is.
+
+    Parameters
+    ----------
+    words
+        The choice: "all from North yard", "without South yard".
+    more
+        Money beyond this plan.
+    """
+
+    words: str
+    more: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GroupPlan:
     """The plan of one group: parts and sources that hang together.
 
@@ -257,11 +352,18 @@ class GroupPlan:
     priced
         False: no source has a price, and the objective is the weight bought.
     cost
-        Objective: purchases (to the cent) plus value of rack pieces used, or kilograms bought to 0.0001.
+        Objective: purchases (to the cent), charges for yard cuts and value of rack pieces used, less `credit`; or
+        kilograms bought to 0.0001.
+    credit
+        What the rests of all sticks earn: one line for each layout, to the cent.
     layouts
         Sticks that are sawn to length; plate parts as wide as a flat bar may lie on one.
     sheets
         Sheets, and flat bars that are cut in two dimensions.
+    partings
+        Sticks that the yard parts; each segment that is carried home is one of `layouts`.
+    hints
+        What a change of a drawing would save, the best first.
     stopped
         Why the search ended.
     improved
@@ -278,6 +380,9 @@ class GroupPlan:
     stopped: Stopped
     improved: tuple[str, ...] = ()
     sheets: tuple[SheetLayout, ...] = ()
+    partings: tuple[Parting, ...] = ()
+    hints: tuple[Hint, ...] = ()
+    credit: Decimal = Decimal(0)
 
     @property
     def proved(self) -> bool:
@@ -322,7 +427,15 @@ class Plan:
     fees
         (yard, what, money): delivery and shortfall to the minimum order of each yard that is bought from.
     total
-        Money of all purchases and fees; the priced groups only.
+        Money of all purchases, yard cuts and fees; the priced groups only.
+    orders
+        How each yard's material comes home, in the order of the yards table.
+    bound
+        What no plan over all choices of yards can beat, fees and credits included; None if nothing has a price.
+    others
+        Other choices of yards, the best first.
+    unfilled
+        (mark, copies) of fill parts that found no place.
     weight_kg
         Of all that is bought.
     version
@@ -336,3 +449,7 @@ class Plan:
     total: Decimal
     weight_kg: float
     version: str
+    orders: tuple[Order, ...] = ()
+    bound: Decimal | None = None
+    others: tuple[OtherChoice, ...] = ()
+    unfilled: tuple[tuple[str, int], ...] = ()

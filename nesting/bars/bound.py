@@ -79,7 +79,7 @@ def clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
         num, den = stock.rate
         if num and allowed <= 0:
             for i in stock.items:
-                own = (problem.items[i].length + stock.kerf) * num * scale // den
+                own = problem.weights[t][i] * num * scale // den
                 clipped[i] = min(clipped[i], max(0, own + allowed))
     return clipped
 

@@ -257,7 +257,8 @@ class Corner:
         stock = self.problem.stocks[part.stock]
         scale = self.certificate.scale
         num, den = stock.rate
-        own = [(i.length + stock.kerf) * num * scale // den for i in self.problem.items]
+        weights = self.problem.weights[part.stock]
+        own = [weights.get(i, 0) * num * scale // den for i in range(len(self.problem.items))]
         allowed = self.problem.worth_limit(part.stock, scale) + self.certificate.source_prices[stock.source]
         values = np.array(self.certificate.item_prices, np.int64) - np.array(own, np.int64)
         price: Ints = np.maximum(0, allowed - part.counts @ values)

@@ -55,7 +55,7 @@ class StockClass:
         self.members = members
         self.rate = first.rate
         self.item_count = len(problem.items)
-        raw = [problem.items[i].length + first.kerf for i in first.items]
+        raw = [problem.weights[members[0]][i] for i in first.items]
         step = reduce(gcd, raw, 0) or 1
         self.step = step
         self.items = np.array(first.items, np.int64)
@@ -102,7 +102,7 @@ class Pricer:
         alike: dict[tuple[object, ...], list[int]] = {}
         for t, stock in enumerate(problem.stocks):
             if stock.items and stock.capacity > 0:
-                alike.setdefault((stock.kerf, stock.rate, stock.items), []).append(t)
+                alike.setdefault((stock.kerf, stock.rate, stock.items, stock.weights), []).append(t)
         self.classes = [StockClass(problem, tuple(m)) for m in alike.values()]
 
     def best(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:

@@ -9,8 +9,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property, reduce
 from math import gcd
+from typing import Protocol
 
 from stock.money import Cost
+
+
+class Form(Protocol):
+    """Rules of one stick that a sum of weights does not know: facing mitres, segments that a yard cuts.
+
+    Hashable, and equal where the rules are equal.
+    """
+
+    def excess(self, counts: tuple[tuple[int, int], ...]) -> int | None:
+        """Ticks that the best arrangement of some items takes beyond the sum of their weights.
+
+        Parameters
+        ----------
+        counts
+            (item, number) pairs, ascending by item.
+
+        Returns None if they cannot be cut from one stick, however long it is.
+        """
+        ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +87,10 @@ class Stock:
         (numerator, denominator): cost per tick of material cut to length; (0, 1) for whole sticks.
     items
         Indices of the items that may be cut from it, ascending.
+    weights
+        Of each of `items` the ticks that one copy takes at the least, kerf included; empty: its length and one kerf.
+    form
+        What a sum of weights does not know of one stick; None: the sum says all.
     """
 
     source: int
@@ -77,6 +101,8 @@ class Stock:
     ends: int = 0
     rate: tuple[int, int] = (0, 1)
     items: tuple[int, ...] = ()
+    weights: tuple[int, ...] = ()
+    form: Form | None = None
 
 
 @dataclass(frozen=True)
@@ -99,10 +125,20 @@ class Problem:
             return 1
         return reduce(gcd, (s.cost for s in self.stocks), 0) or 1
 
+    @cached_property
+    def weights(self) -> tuple[dict[int, int], ...]:
+        """For each stock, by item, the ticks that one copy takes at the least, kerf included."""
+        return tuple(
+            dict(zip(s.items, s.weights, strict=True))
+            if s.weights
+            else {i: self.items[i].length + s.kerf for i in s.items}
+            for s in self.stocks
+        )
+
     def used(self, pattern: Pattern) -> int:
-        """Ticks of sum(length + kerf) that a pattern takes of its stock."""
-        kerf = self.stocks[pattern.stock].kerf
-        return sum(n * (self.items[i].length + kerf) for i, n in pattern.counts)
+        """Ticks of its stock that a pattern takes at the least: the sum of the weights."""
+        weights = self.weights[pattern.stock]
+        return sum(n * weights[i] for i, n in pattern.counts)
 
     def cost(self, pattern: Pattern) -> Cost:
         """Cost of one stick cut to a pattern, ten-thousandths; rounded half up, as prices are."""

@@ -150,7 +150,7 @@ class Search:
             for t, stock in enumerate(self.problem.stocks)
             if stock.rate[0]
             for i in stock.items
-            if self.problem.items[i].length + stock.kerf <= stock.capacity
+            if self.problem.weights[t][i] <= stock.capacity
         )
         # a relaxation that is cut short still gives a bound, and rounding needs its time
         share = self.budget.share(0.85)

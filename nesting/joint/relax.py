@@ -187,8 +187,7 @@ def relaxed_bound(pricer: JointPricer, budget: Budget) -> tuple[SafeBound, Float
         Pattern(t, ((i, 1),))
         for t, forms in enumerate(pricer.problem.forms_of)
         for i, f in forms.items()
-        if pricer.problem.sticks.items[f].length + pricer.problem.stocks[t].kerf
-        <= pricer.problem.stocks[t].capacity
+        if pricer.problem.sticks.weights[t][f] <= pricer.problem.stocks[t].capacity
     )
     _, prices, scarce = relaxation.solve(budget)
     missing = relaxation.missing()

@@ -1,13 +1,13 @@
 """plan.json: a plan with its job, losslessly, to be read again by this program or by another.
 
-The document (schema "steelyard-plan", version 2)
+The document (schema "steelyard-plan", version 3)
 -------------------------------------------------
 `plan.json` is UTF-8 JSON: one object with
 
 | key | holds |
 | --- | --- |
 | `schema` | the text `steelyard-plan` |
-| `version` | 2; raised whenever a reader of the version before would misunderstand the document |
+| `version` | 3; raised whenever a reader of the version before would misunderstand the document |
 | `plan` | the plan, an object with the fields of `nesting.plan.Plan`, its job inside as `job` |
 
 Every object has the fields of the dataclass it stands for (`nesting/plan.py`, `nesting/job.py`,
@@ -24,8 +24,10 @@ stands there. Beyond that:
 - Sticks sawn to length stand in `layouts` of a group, sheets in `sheets`. On a sheet, x counts along its length from
   its first end, y across it from its first edge; outlines are nominal. A straight cut parts its `region` at `stop`
   from the region's near side and takes one kerf (of its saw, of the torch, none for a shear) from what lies behind.
-- Version 1 had no sheets: what it lacks (`width`, `turn`, `process`, `sheets`, settings of torch and shear) is taken
-  as not given, so that this program reads it as well.
+- A stick that the yard parts stands in `partings` of its group, and each segment that is carried home in `layouts`,
+  with `segment` saying which it is.
+- Version 2 had no turned pieces, partings, credits, orders and hints, version 1 no sheets either: what they lack is
+  taken as not given, so that this program reads them as well.
 """
 
 from __future__ import annotations
@@ -48,7 +50,7 @@ from stock.offer import Basis
 from stock.section import Rule, Shape
 
 SCHEMA = "steelyard-plan"
-VERSION = 2
+VERSION = 3
 
 
 def plan_text(plan: Plan) -> str:

@@ -190,7 +190,7 @@ def _with_plan(**change: object) -> str:
         ("[" * 100_000, "plan-broken", "is not whole JSON"),
         ("[]", "plan-foreign", 'does not say "schema": "steelyard-plan"'),
         (_altered(schema="drawing"), "plan-foreign", "so it is not a plan of this program"),
-        (_altered(version=3), "plan-newer", "has version 3, and this program reads up to 2"),
+        (_altered(version=4), "plan-newer", "has version 4, and this program reads up to 3"),
         (_altered(version=0), "plan-broken", "make the plan again"),
         (_altered(version=True), "plan-broken", "make the plan again"),
         (_altered(plan=None), "plan-broken", "does not hold a plan"),
