@@ -68,7 +68,8 @@ def tiny_jobs(draw: st.DrawFn) -> Job:
         parts.append(Part(mark="B", qty=1, material=bar, length=draw(st.integers(4, 16)) * INCH))
         offers.append(offer(2, 20 * INCH, str(draw(st.integers(2, 25))), material=bar))
     offers += [_other(draw, len(offers) + n) for n in range(1, 1 + draw(st.integers(0, 3)))]
-    offers = list({(o.material, o.length, o.width, o.cut_to_length): o for o in reversed(offers)}.values())[::-1]
+    sizes = {(o.material, o.length, o.width, o.cut_to_length): o for o in reversed(offers)}
+    offers = list(sizes.values())[::-1]
     rack = [RackPiece(id="R", material=FLAT_4, length=11 * INCH, value=Decimal(2))]
     processes: tuple[Process, ...] = draw(
         st.sampled_from([("torch",), ("saw",), ("shear",), ("torch", "saw"), ("shear", "torch")])
