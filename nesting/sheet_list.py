@@ -15,6 +15,7 @@ import numpy as np
 from nesting.job import Job
 from nesting.order import Source, sources_by_id
 from nesting.plan import Placed, Plan, Rect, SheetLayout, StraightCut
+from nesting.stick_ways import cut_width
 from stock.material import Material
 
 
@@ -183,10 +184,11 @@ def blanks_of(sheet: Sheet) -> tuple[Blank, ...]:
 
 
 def kerf_of(sheet: Sheet, job: Job) -> int:
-    """Ticks that a straight cut of a sheet takes away: those of its saw or of the torch, none with a shear."""
+    """Ticks that a straight cut of a sheet takes away: those of its saw with the safety, those of the
+    torch, none with a shear."""
     if sheet.layout.process == "torch":
         return job.shop.torch_kerf
-    return next((saw.kerf for saw in job.saws if saw.name == sheet.layout.saw), 0)
+    return next((cut_width(job, saw) for saw in job.saws if saw.name == sheet.layout.saw), 0)
 
 
 def cut_steps(sheet: Sheet, job: Job) -> tuple[CutStep, ...]:

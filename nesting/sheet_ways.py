@@ -85,7 +85,7 @@ def sawn_extents(part: Part, bar_width: int) -> tuple[int, ...]:
 def may_lie(job: Job, part: Part, source: Source) -> bool:
     """Whether a plate part can be cut from a source of its material in some way, size and process considered."""
     if source.width is None and any(
-        extent <= longest_extent(source.length, source.clean_ends, saw)
+        extent <= longest_extent(job, source.length, source.clean_ends, saw)
         for extent in sawn_extents(part, width_of(source))
         for saw in job.saws
         if takes(saw, source.material)
@@ -114,12 +114,13 @@ def _ways(shop: Shop, saws: tuple[Saw, ...], source: Source, process: Process) -
     else:
         for saw in saws:
             if saw.plates and (saw.max_size is None or saw.max_size >= min(source.length, width_of(source))):
-                yield _guillotine(source, "saw", saw.name, saw.kerf, saw.trim, _grip(source, saw))
+                cut = saw.kerf + shop.kerf_safety
+                yield _guillotine(source, "saw", saw.name, cut, saw.trim, _grip(source, saw, cut))
 
 
-def _grip(source: Source, saw: Saw) -> int:
-    """Ticks behind the last cut that the machine holds, the kerf of that cut included; sheets lie on a table."""
-    return saw.grip + saw.kerf if source.width is None and saw.grip else 0
+def _grip(source: Source, saw: Saw, cut: int) -> int:
+    """Ticks behind the last cut that the machine holds, the width of that cut included; sheets lie on a table."""
+    return saw.grip + cut if source.width is None and saw.grip else 0
 
 
 def _guillotine(source: Source, process: Process, saw: str, kerf: int, trim: int, grip: int) -> SheetWay:

@@ -129,6 +129,7 @@ class _Stock:
         self.names = tuple(o.id for o in one.rows) if isinstance(one, Size) else (self.source.id,)
         self.limit = one.limit if isinstance(one, Size) else 1
         self.is_cut_to_length = isinstance(self.source, Offer) and self.source.cut_to_length is not None
+        self.cut = certificate.supply.cut
         self.priced, self.prices = certificate.group.priced, certificate.prices
         self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
@@ -149,7 +150,7 @@ class _Stock:
             return []
         room = self.room(saw)
         extents = ((p, sawn_extent(p, self.source)) for p in parts if saw_turns(saw, p))
-        return [(p, extent) for p, extent in extents if extent is not None and extent + saw.kerf <= room]
+        return [(p, extent) for p, extent in extents if extent is not None and extent + self.cut(saw) <= room]
 
     def _slabs(self, way: Way, parts: list[Part]) -> list[Slab]:
         able = (p for p in parts if way.saw is None or saw_turns(way.saw, p))
@@ -180,7 +181,7 @@ class _Stock:
 
     def room(self, saw: Saw) -> int:
         """Ticks for sum(extent + kerf) in a whole stick."""
-        due = ends(self.source.clean_ends, saw)
+        due = ends(self.source.clean_ends, saw, self.cut(saw))
         return self.source.length - due.head - due.tail
 
     @property
@@ -203,7 +204,7 @@ class _Stock:
         if self.is_cut_to_length:
             return self.names, saw.name
         items = tuple(
-            (extent + saw.kerf, self.prices.get(p.mark, 0), self.copies[p.mark])
+            (extent + self.cut(saw), self.prices.get(p.mark, 0), self.copies[p.mark])
             for p, extent in self.cuts[saw]
         )
         return self.room(saw), items, self.allowed(saw, 0)
@@ -212,7 +213,7 @@ class _Stock:
         """Certificate units that parts may be worth which use so many ticks."""
         length = self.source.length
         if self.is_cut_to_length:
-            due = ends(self.source.clean_ends, saw)
+            due = ends(self.source.clean_ends, saw, self.cut(saw))
             length = used + due.head + due.tail
         return self.scale * self.cost(length) + self.price
 
@@ -221,7 +222,7 @@ class _Stock:
         rate, threshold = self._rate(saw) if self.is_cut_to_length else (Fraction(0), self.allowed(saw, 0))
         items = []
         for part, extent in self.cuts[saw]:
-            weight, price = extent + saw.kerf, self.prices.get(part.mark, 0)
+            weight, price = extent + self.cut(saw), self.prices.get(part.mark, 0)
             items.append(Item(weight, price, self.copies[part.mark], price - int(rate * weight)))
         if not self.is_cut_to_length:
             return find_above(items, self.room(saw), threshold)
@@ -238,7 +239,7 @@ class _Stock:
         """
         length, charge = self.source.length, self._charge()
         slope = max(Fraction(0), Fraction(2 * (self.cost(length) - charge) - 1, 2 * length)) * self.scale
-        due = ends(self.source.clean_ends, saw)
+        due = ends(self.source.clean_ends, saw, self.cut(saw))
         least = self.price + self.scale * (charge - 1) + slope * (due.head + due.tail)
         return slope, least.__floor__()
 

@@ -130,12 +130,13 @@ class _Stick:
                 f"saw {saw.name} takes sections up to {self.ticks(saw.max_size or 0)},"
                 f" {source.material.designation} is {self.ticks(source.material.largest_side)}"
             )
-        due = ends(source.clean_ends, saw)
+        cut = self.supply.cut(saw)
+        due = ends(source.clean_ends, saw, cut)
         yield from self.differs("head", self.layout.head, due.head)
         next_start = due.head
         for place, piece in enumerate(self.layout.pieces, start=1):
             yield from self.differs(f"start of piece {place}, part {piece.mark},", piece.start, next_start)
-            next_start += piece.extent + saw.kerf
+            next_start += piece.extent + cut
         most = self.layout.length - due.tail
         if next_start > most:
             yield (

@@ -56,10 +56,13 @@ class Ends:
     tail: int
 
 
-def ends(clean: int, saw: Saw) -> Ends:
-    """What the ends of a stick with so many clean ends take: a single clean end is put first."""
+def ends(clean: int, saw: Saw, cut: int) -> Ends:
+    """What the ends of a stick with so many clean ends take: a single clean end is put first.
+
+    A cut is `cut` ticks wide, safety included; the trims do not grow with it.
+    """
     far = 0 if clean == 2 else saw.trim
-    tail = far - saw.kerf
+    tail = far - cut
     return Ends(head=0 if clean else saw.trim, tail=max(tail, saw.grip) if saw.grip > 0 else tail)
 
 
@@ -74,6 +77,10 @@ class Supply:
         self.saws = {s.name: s for s in job.saws}
         self._serves: dict[tuple[Material, Material], bool] = {}
         self._ways: dict[tuple[type, str], tuple[Way, ...]] = {}
+
+    def cut(self, saw: Saw) -> int:
+        """Ticks planned for one square cut: kerf and safety."""
+        return saw.kerf + self.job.shop.kerf_safety
 
     @cached_property
     def copies(self) -> dict[str, int]:

@@ -137,7 +137,7 @@ def way_of(shop: Shop, source: Source, process: Process, saw: Saw | None = None)
             beds=beds,
             is_parted=beds != ((source.length, width_of(source)),),
         )
-    kerf, trim, grip = (saw.kerf, saw.trim, saw.grip) if saw else (0, shop.shear_trim, 0)
+    kerf, trim, grip = (saw.kerf + shop.kerf_safety, saw.trim, saw.grip) if saw else (0, shop.shear_trim, 0)
     trims = _trims(source, trim, grip + kerf if grip > 0 else 0)
     room = (source.length - trims[0] - trims[2], width_of(source) - trims[1] - trims[3])
     return Way(

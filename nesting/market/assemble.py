@@ -15,6 +15,7 @@ from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
 from nesting.market.supply import Alike
 from nesting.plan import Layout, Piece, Purchase, SheetLayout
 from nesting.sheet_ways import sawn_extents, width_of
+from nesting.stick_ways import cut_width
 from stock.money import line_total
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -187,7 +188,7 @@ def _layout(job: Job, source: Offer | RackPiece, length: int, saw: Saw, row: Row
     pieces = []
     for part, extent in row:
         pieces.append(Piece(mark=part.mark, start=at, extent=extent))
-        at += extent + saw.kerf
+        at += extent + cut_width(job, saw)
     rest = max(0, length - at)
     return Layout(
         source_kind="offer" if isinstance(source, Offer) else "rack",

@@ -10,7 +10,7 @@ from nesting.market.build_sheets import joint_problem
 from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
 from nesting.sheet_ways import SheetWay
 from nesting.sources import Group, serves
-from nesting.stick_ways import usable_length
+from nesting.stick_ways import cut_width, usable_length
 from stock.money import Cost, to_cost
 from stock.offer import Offer
 
@@ -119,7 +119,8 @@ def _stocks(
         if one.material.is_plate:
             continue
         for saw in saws_for(job, one.material, one.length, one.clean_ends):
-            room = usable_length(one.length, one.clean_ends, saw)
+            cut = cut_width(job, saw)
+            room = usable_length(job, one.length, one.clean_ends, saw)
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
                 f
@@ -128,13 +129,13 @@ def _stocks(
                 and saw_can(saw, kinds[k].part)
                 and extent in kinds[k].sawn(one)
             )
-            if any(forms[f][1] + saw.kerf <= room for f in items):
+            if any(forms[f][1] + cut <= room for f in items):
                 saws.append(saw.name)
                 stocks.append(
                     Stock(
                         source=at,
                         length=one.length,
-                        kerf=saw.kerf,
+                        kerf=cut,
                         capacity=room,
                         ends=one.length - room,
                         cost=s.cost,

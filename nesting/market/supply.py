@@ -17,7 +17,7 @@ from nesting.bars.problem import Source
 from nesting.job import Job, Part, Saw
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.sources import Group, serves
-from nesting.stick_ways import takes, usable_length
+from nesting.stick_ways import longest_extent, takes
 from stock.material import Material
 from stock.money import Cost, to_cost
 from stock.offer import Offer
@@ -168,7 +168,7 @@ def saw_can(saw: Saw, part: Part) -> bool:
 def saws_for(job: Job, material: Material, length: int, clean_ends: int) -> list[Saw]:
     """Saws worth cutting a stick on: those that take it, without the ones another saw beats in kerf and in ends."""
     able = [s for s in job.saws if takes(s, material)]
-    room = {s.name: usable_length(length, clean_ends, s) - s.kerf for s in able}
+    room = {s.name: longest_extent(job, length, clean_ends, s) for s in able}
 
     def beaten(saw: Saw) -> bool:
         for other in able:

@@ -44,7 +44,7 @@ def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
 
 def _yields_any(job: Job, parts: list[Part], source: Source) -> bool:
     """Whether a source has room for one of the parts of its material."""
-    reach = max(longest_extent(source.length, source.clean_ends, saw) for saw in job.saws)
+    reach = max(longest_extent(job, source.length, source.clean_ends, saw) for saw in job.saws)
     ways = sheet_ways(job, source)
     across = width_of(source)
     for part in parts:

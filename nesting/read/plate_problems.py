@@ -120,7 +120,7 @@ def _rooms_of(source: Source, way: SheetWay) -> list[_Room]:
 def _rooms(job: Job, part: Part, source: Source) -> Iterator[_Room]:
     if source.width is None and sawn_extents(part, width_of(source)):
         saws = [saw for saw in job.saws if takes(saw, source.material)]
-        reach = [longest_extent(source.length, source.clean_ends, saw) for saw in saws]
+        reach = [longest_extent(job, source.length, source.clean_ends, saw) for saw in saws]
         yield _Room(source, None, max([0, *reach]), width_of(source))
     for way in sheet_ways(job, source):
         if part.process in (None, way.process):

@@ -15,7 +15,7 @@ from nesting.read.places import Found, Places, some
 from nesting.read.plate_problems import area_shortage, plate_problems, unplaceable
 from nesting.sheet_ways import Source
 from nesting.sources import Group, groups_of, serves
-from nesting.stick_ways import longest_extent, takes, usable_length
+from nesting.stick_ways import cut_width, longest_extent, takes, usable_length
 from nesting.words import length_words
 from stock.length import PER_INCH, show_length
 from stock.material import Material
@@ -190,7 +190,7 @@ def _reach(
         if key in found[part.material]:
             continue
         ways = [
-            (longest_extent(source.length, source.clean_ends, saw), source.id, saw.name, source.length)
+            (longest_extent(job, source.length, source.clean_ends, saw), source.id, saw.name, source.length)
             for source in (stock.source for stock in stocks if test(part.material, stock.material))
             for saw in saws
             if takes(saw, source.material)
@@ -211,15 +211,15 @@ def _short(job: Job, group: Group, stocks: list[_Stock], where: Places) -> list[
     the usable length of the sticks that yield a piece of x. More parts than that fit in no plan.
     """
     test = serves(job)
-    kerf = min(saw.kerf for saw in job.saws)
+    kerf = min(cut_width(job, saw) for saw in job.saws)
     for material in dict.fromkeys(part.material for part in group.parts):
         rooms: list[tuple[int, int, int | None]] = []
         for stock in stocks:
             source = stock.source
             saws = [saw for saw in job.saws if takes(saw, source.material)]
             if saws and test(material, source.material):
-                longest = max(longest_extent(source.length, source.clean_ends, saw) for saw in saws)
-                room = max(usable_length(source.length, source.clean_ends, saw) for saw in saws)
+                longest = max(longest_extent(job, source.length, source.clean_ends, saw) for saw in saws)
+                room = max(usable_length(job, source.length, source.clean_ends, saw) for saw in saws)
                 rooms.append((longest, room, stock.limit))
         parts = [part for part in group.parts if part.material == material]
         problem = _shortage(job, parts, rooms, kerf)

@@ -116,10 +116,10 @@ def first_fit_cost(job: Job) -> Decimal:
     longest_first = sorted((p.extent for p in job.parts for _ in range(job.copies(p))), reverse=True)
     costs = []
     for offer in job.offers:
-        room = usable_length(offer.length, offer.clean_ends, saw)
+        room = usable_length(job, offer.length, offer.clean_ends, saw)
         if longest_first[0] + saw.kerf > room:
             continue
-        left = [usable_length(r.length, r.clean_ends, saw) for r in job.rack]
+        left = [usable_length(job, r.length, r.clean_ends, saw) for r in job.rack]
         for extent in longest_first:
             need = extent + saw.kerf
             at = next((i for i, space in enumerate(left) if space >= need), None)

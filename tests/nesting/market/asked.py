@@ -87,7 +87,11 @@ def jobs(draw: st.DrawFn) -> Job:
         )
         for n in range(draw(st.integers(0, 3)))
     ]
-    shop = Shop(unit="in" if unit == INCH // 16 else "mm", tie=Decimal(draw(st.sampled_from(["0", "0.50"]))))
+    shop = Shop(
+        unit="in" if unit == INCH // 16 else "mm",
+        tie=Decimal(draw(st.sampled_from(["0", "0.50"]))),
+        kerf_safety=draw(st.sampled_from([0, 0, MM // 2])),
+    )
     allow = (Allow(part=NEAR, offer=GRADED), *draw(st.sampled_from([(), (Allow(part=TUBE, offer=NEAR),)])))
     return job(
         parts,

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.job import Job, Part, Saw
+from nesting.job import Job, Part, Saw, Shop
 from nesting.read import find_source_problems
 from nesting.stick_ways import longest_extent, usable_length
 from stock.length import PER_INCH
@@ -24,38 +24,44 @@ SAWS = st.builds(
 )
 
 
-@given(SAWS, st.lists(st.tuples(st.lists(st.integers(1, 300), min_size=1), st.integers(0, 2)), min_size=1))
+@given(
+    SAWS,
+    st.sampled_from([0, 7]),
+    st.lists(st.tuples(st.lists(st.integers(1, 300), min_size=1), st.integers(0, 2)), min_size=1),
+)
 def test_a_job_cut_from_sticks_that_just_hold_it_is_never_refused(
-    saw: Saw, sticks: list[tuple[list[int], int]]
+    saw: Saw, safety: int, sticks: list[tuple[list[int], int]]
 ) -> None:
+    empty = Job(name="job", parts=(), saws=(saw,), shop=Shop(kerf_safety=safety))
     rack, parts = [], []
     for number, (extents, clean_ends) in enumerate(sticks):
-        taken = sum(extent + saw.kerf for extent in extents)
-        waste = 1000 - usable_length(1000, clean_ends, saw)
+        taken = sum(extent + saw.kerf + safety for extent in extents)
+        waste = 1000 - usable_length(empty, 1000, clean_ends, saw)
         length = max(1, taken + waste)
         rack.append(RackPiece(id=f"R{number}", material=FLAT, length=length, clean_ends=clean_ends))
         parts += [
             Part(mark=f"{number}.{at}", qty=1, material=FLAT, length=extent)
             for at, extent in enumerate(extents)
         ]
-    job = Job(name="job", parts=tuple(parts), rack=tuple(rack), saws=(saw,))
+    job = replace(empty, parts=tuple(parts), rack=tuple(rack))
     assert find_source_problems(job) == []
     one_more = Part(mark="more", qty=1, material=FLAT, length=max(part.length for part in parts))
     short = find_source_problems(replace(job, parts=(*parts, one_more)))
     assert [finding.code for finding in short] == ["not-enough"]
 
 
-@given(SAWS, st.integers(1, 2), st.integers(100, 5000))
+@given(SAWS, st.sampled_from([0, 7]), st.integers(1, 2), st.integers(100, 5000))
 def test_the_longest_piece_is_taken_and_one_tick_more_is_refused(
-    saw: Saw, clean_ends: int, length: int
+    saw: Saw, safety: int, clean_ends: int, length: int
 ) -> None:
     offer = Offer(id="offer 1", yard="Y", material=FLAT, length=length, longest=length, clean_ends=clean_ends)
-    longest = longest_extent(length, clean_ends, saw)
+    empty = Job(name="job", parts=(), offers=(offer,), saws=(saw,), shop=Shop(kerf_safety=safety))
+    longest = longest_extent(empty, length, clean_ends, saw)
     for extent, codes in ((longest, []), (longest + 1, ["too-long"])):
         if extent > 0:
             part = Part(mark="A", qty=1, material=FLAT, length=extent)
-            job = Job(name="job", parts=(part,), offers=(offer,), saws=(saw,))
-            assert [finding.code for finding in find_source_problems(job)] == codes
+            found = find_source_problems(replace(empty, parts=(part,)))
+            assert [finding.code for finding in found] == codes
 
 
 def test_a_part_goes_to_the_saw_that_turns_and_opens_far_enough() -> None:
