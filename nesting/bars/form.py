@@ -1,0 +1,143 @@
+"""Forms of sticks: what a sum of weights does not know. Here sticks that the yard parts into segments.
+
+A *way* is how a piece lies: an index into the ways of its item, 0 as drawn; pieces without mitres have just that one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Protocol
+
+Counts = tuple[tuple[int, int], ...]
+"""(item, number) pairs, ascending by item."""
+
+Row = tuple[tuple[int, int], ...]
+"""(item, way) of each piece of a stick or segment in cutting order."""
+
+_MOST_STEPS = 20_000
+"""Steps after which pieces that found no places in the segments count as having none."""
+
+
+class Ends(Protocol):
+    """How the pieces of one stick lie in a row, and what that takes beyond the sum of their weights."""
+
+    def excess(self, counts: Counts) -> int | None:
+        """See `Form.excess`."""
+        ...
+
+    def row(self, counts: Counts) -> Row:
+        """The pieces in their best sequence; only if `excess` is not None."""
+        ...
+
+
+@dataclass(frozen=True)
+class Segments:
+    """A stick that the yard parts: each piece in one segment, the places of the cuts chosen freely.
+
+    What all segments hold together is the stock's capacity, as for every stick.
+
+    Parameters
+    ----------
+    caps
+        For each segment the most ticks that weights (and the excess of mitres) may add up to in it.
+    weights
+        (item, ticks) of every item that may be cut from the stick: the weights of its stock.
+    ends
+        How the pieces of a segment lie; None: square ends, in any sequence.
+    """
+
+    caps: tuple[int, ...]
+    weights: Counts
+    ends: Ends | None = None
+    _found: dict[Counts, tuple[int, tuple[Counts, ...]] | None] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    def excess(self, counts: Counts) -> int | None:
+        """Ticks beyond the sum of weights; None if no places for all pieces were found in the segments."""
+        found = self._parted(counts)
+        return None if found is None else found[0]
+
+    def arrange(self, counts: Counts) -> tuple[Row, ...]:
+        """The pieces of each segment in cutting order; only if `excess` is not None."""
+        found = self._parted(counts)
+        if found is None:
+            raise ValueError("these pieces cannot be cut from one stick")
+        if self.ends is not None:
+            return tuple(self.ends.row(part) for part in found[1])
+        return tuple(tuple((i, 0) for i, n in part for _ in range(n)) for part in found[1])
+
+    def _parted(self, counts: Counts) -> tuple[int, tuple[Counts, ...]] | None:
+        """The least excess found, and the pieces of each segment."""
+        if counts not in self._found:
+            self._found[counts] = _Parting(self, counts).best()
+        return self._found[counts]
+
+    @cached_property
+    def weight_of(self) -> dict[int, int]:
+        """Weight of each item."""
+        return dict(self.weights)
+
+
+class _Parting:
+    """One search for the places of pieces in segments: the heaviest first, each where it leaves least room."""
+
+    def __init__(self, form: Segments, counts: Counts) -> None:
+        self._form = form
+        pieces = [(form.weight_of[i], i) for i, n in counts for _ in range(n)]
+        self._pieces = sorted(pieces, reverse=True)
+        self._ahead = [0]
+        for weight, _ in reversed(self._pieces):
+            self._ahead.append(self._ahead[-1] + weight)
+        self._ahead.reverse()
+        self._room = list(form.caps)
+        self._in: list[list[int]] = [[] for _ in form.caps]
+        self._steps = 0
+        self._best: tuple[int, tuple[Counts, ...]] | None = None
+        self._failed: set[tuple[int, tuple[int, ...]]] = set()
+
+    def best(self) -> tuple[int, tuple[Counts, ...]] | None:
+        """The least excess found and the parts; None if nothing was found."""
+        self._place(0)
+        return self._best
+
+    def _place(self, at: int) -> None:
+        """Place all pieces from one on; stops at the first places without excess."""
+        self._steps += 1
+        if self._steps > _MOST_STEPS or self._ahead[at] > sum(self._room):
+            return
+        if at == len(self._pieces):
+            self._take()
+            return
+        state = (at, tuple(sorted(self._room)))
+        if self._form.ends is None and state in self._failed:
+            return
+        weight, item = self._pieces[at]
+        tried: set[tuple[int, tuple[int, ...]]] = set()
+        for segment in sorted(range(len(self._room)), key=lambda s: self._room[s]):
+            like = (self._room[segment], () if self._form.ends is None else tuple(self._in[segment]))
+            if weight > self._room[segment] or like in tried:
+                continue
+            tried.add(like)
+            self._room[segment] -= weight
+            self._in[segment].append(item)
+            self._place(at + 1)
+            self._in[segment].pop()
+            self._room[segment] += weight
+            if self._best is not None and self._best[0] == 0:
+                return
+        self._failed.add(state)
+
+    def _take(self) -> None:
+        """Keep the places if every segment holds its pieces in some sequence, with less excess than before."""
+        parts = tuple(tuple((i, held.count(i)) for i in sorted(set(held))) for held in self._in)
+        total = 0
+        if self._form.ends is not None:
+            for part, room in zip(parts, self._room, strict=True):
+                excess = self._form.ends.excess(part) if part else 0
+                if excess is None or excess > room:
+                    return
+                total += excess
+        if self._best is None or total < self._best[0]:
+            self._best = (total, parts)
