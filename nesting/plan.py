@@ -13,9 +13,10 @@ from nesting.job import Job, Process
 
 SourceKind = Literal["offer", "rack"]
 Proof = Literal["duals", "search", "none"]
-Stopped = Literal["proved", "finished", "time limit", "work limit", "interrupted"]
+Stopped = Literal["proved", "finished", "settled", "time limit", "work limit", "interrupted"]
 """Why a search ended. "finished": from the yards bought from, and within the shop's `tie`, nothing is cheaper before
-lines are rounded to the cent; only cents may be left."""
+lines are rounded to the cent; only cents may be left. "settled": the group alone could be cheaper, but pays so that a
+yard's minimum order is reached."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

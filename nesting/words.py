@@ -86,6 +86,7 @@ def stopped_words(group: GroupPlan) -> str:
     return {
         "proved": "The search ended with a proof.",
         "finished": "The search ended: from the yards bought from, only the rounding of lines to the cent may be left.",
+        "settled": "It could be cheaper alone; bought so, it helps to reach a minimum order, and the whole is cheaper.",
         "time limit": "The search ended at its time limit; more time may find a better plan.",
         "work limit": "The search ended at its work limit; more work may find a better plan.",
         "interrupted": "The search was interrupted; this is the best plan found until then.",

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import islice
 
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
+from nesting.bars.solution import Solution
 from nesting.bars.solve import Answer, Search
 from nesting.findings import Finding
 from nesting.job import Job, Part, Unit
@@ -17,11 +18,11 @@ from nesting.joint.search import JointAnswer, JointSearch
 from nesting.market.assemble import group_cost, layouts_of, purchases_of
 from nesting.market.bounds import printed_bound
 from nesting.market.build import Built, build
-from nesting.market.lay_sheets import fill_sheets
+from nesting.market.lay_sheets import Filled, fill_sheets
 from nesting.market.supply import choices_of, is_priced, sizes_of
 from nesting.market.ties import improve_ties
 from nesting.market.ties_beside import improve_sticks
-from nesting.plan import Bound, GroupPlan, Layout, SheetLayout, Stopped
+from nesting.plan import Bound, GroupPlan, Layout, Purchase, SheetLayout, Stopped
 from nesting.progress import Budget, Progress, Unshown
 from nesting.sources import Group
 from stock.length import show_length
@@ -32,7 +33,7 @@ _MOST_CHOICES = 64
 
 
 @dataclass(frozen=True, slots=True)
-class _Best:
+class Best:
     """The best answer over the choices of quantity breaks so far."""
 
     built: Built
@@ -41,6 +42,16 @@ class _Best:
     @property
     def cost(self) -> Cost:
         return self.built.sunk + self.answer.cost
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """A solution as layouts, with what is bought for them and the objective."""
+
+    layouts: tuple[Layout, ...]
+    sheets: tuple[SheetLayout, ...]
+    purchases: tuple[Purchase, ...]
+    cost: Decimal
 
 
 class _Shifted:
@@ -67,7 +78,10 @@ class _Shifted:
 
 
 class GroupPlanner:
-    """Plans one group."""
+    """Plans one group; once it has, `planned` is the plan, and `best` the answer behind it, with patterns at hand."""
+
+    planned: GroupPlan
+    best: Best
 
     def __init__(self, job: Job, group: Group, budget: Budget, seed: int) -> None:
         self.job, self.group, self.budget, self.seed = job, group, budget, seed
@@ -76,39 +90,68 @@ class GroupPlanner:
         self.tie = to_cost(job.shop.tie) if self.priced else 0
 
     def plan(self) -> GroupPlan:
-        best, searched, relaxed, certificate = self._solve()
-        layouts, sheets, improved = self._laid_out(best)
-        purchases = purchases_of(self.job, [*layouts, *sheets], self.priced)
-        cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced)
-        bound = self._bound(best.built, searched, relaxed, certificate, cost)
-        stopped: Stopped = "proved" if cost <= bound.value else _why(self.budget)
-        if stopped != "proved" and best.cost <= searched:
+        """Solve the group; raises NoStock if its sources do not hold it."""
+        self.best, searched, relaxed, certificate = self._solve()
+        solution, improved = self._handiest()
+        laid = self._laid(solution)
+        bound = self._bound(self.best.built, searched, relaxed, certificate, laid.cost)
+        stopped: Stopped = "proved" if laid.cost <= bound.value else _why(self.budget)
+        if stopped != "proved" and self.best.cost <= searched:
             stopped = "finished"
-        return GroupPlan(
+        self.planned = GroupPlan(
             name=self.group.name,
             marks=tuple(p.mark for p in self.group.parts),
             priced=self.priced,
-            layouts=layouts,
-            purchases=purchases,
-            cost=cost,
+            layouts=laid.layouts,
+            purchases=laid.purchases,
+            cost=laid.cost,
             bound=bound,
             stopped=stopped,
             improved=improved,
-            sheets=sheets,
+            sheets=laid.sheets,
+        )
+        return self.planned
+
+    def plan_of(self, solution: Solution) -> GroupPlan:
+        """The plan of another solution, dearer for the group alone: what a yard's minimum order makes cheaper in all.
+
+        Parameters
+        ----------
+        solution
+            Of the problem of `best`; its sheets are those of the answer.
+        """
+        laid = self._laid(solution)
+        return replace(
+            self.planned,
+            layouts=laid.layouts,
+            sheets=laid.sheets,
+            purchases=laid.purchases,
+            cost=laid.cost,
+            improved=("bought so that a minimum order is reached, which is cheaper in all",),
+            stopped="settled" if laid.cost > self.planned.bound.value else "proved",
         )
 
-    def _laid_out(self, best: _Best) -> tuple[tuple[Layout, ...], tuple[SheetLayout, ...], tuple[str, ...]]:
-        """Layouts of sticks and of sheets, and what was improved among equally cheap ones."""
-        answer, built = best.answer, best.built
+    def _handiest(self) -> tuple[Solution, tuple[str, ...]]:
+        """The handiest of equally cheap solutions, and what was improved."""
+        answer, problem = self.best.answer, self.best.built.problem
+        if isinstance(problem, JointProblem):
+            assert isinstance(answer, JointAnswer)
+            return improve_sticks(problem, answer, self.tie, self.budget, self.seed)
+        return improve_ties(
+            problem, answer.solution, answer.pool, answer.cost + self.tie, self.budget, self.seed
+        )
+
+    def _laid(self, solution: Solution) -> _Laid:
+        """Layouts of sticks and of sheets, what they need bought and what that costs."""
+        answer, built = self.best.answer, self.best.built
+        filled: Sequence[Filled] = ()
         if isinstance(built.problem, JointProblem):
             assert isinstance(answer, JointAnswer)
-            filled = fill_sheets(built.problem, built.ways, answer.solution, answer.layouts, self.seed)
-            solution, improved = improve_sticks(built.problem, answer, self.tie, self.budget, self.seed)
-            return *layouts_of(self.job, built, solution, filled), improved
-        solution, improved = improve_ties(
-            built.problem, answer.solution, answer.pool, answer.cost + self.tie, self.budget, self.seed
-        )
-        return *layouts_of(self.job, built, solution), improved
+            filled = fill_sheets(built.problem, built.ways, solution, answer.layouts, self.seed)
+        layouts, sheets = layouts_of(self.job, built, solution, filled)
+        purchases = purchases_of(self.job, [*layouts, *sheets], self.priced)
+        cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced)
+        return _Laid(layouts, sheets, purchases, cost)
 
     def lower_bound(self) -> Decimal:
         """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out."""
@@ -122,13 +165,13 @@ class GroupPlanner:
         cheapest = tuple((min(s.rows, key=lambda o: _row_cost(o, self.priced)), 0) for s in self.sizes)
         return build(self.job, self.group, self.sizes, cheapest, self.priced)
 
-    def _solve(self) -> tuple[_Best, Cost, Built, Certificate]:
+    def _solve(self) -> tuple[Best, Cost, Built, Certificate]:
         """Best answer, bound over all choices, and the certificate of the relaxed choice with its problem."""
         choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
         if len(choices) == 1:
             built = build(self.job, self.group, self.sizes, choices[0], self.priced)
             answer = _search(built.problem, self.budget, self.seed).run(self.budget, self.tie)
-            return _Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
+            return Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
         relaxed = self._relaxed()
         start = _search(relaxed.problem, self.budget, self.seed).bound
         best, searched, are_all = self._try_choices(choices[:_MOST_CHOICES])
@@ -136,7 +179,7 @@ class GroupPlanner:
             searched = start.value  # the choices left out might be cheaper
         return best, max(searched, start.value), relaxed, start.certificate
 
-    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[_Best, Cost, bool]:
+    def _try_choices(self, choices: list[tuple[tuple[Offer, int], ...]]) -> tuple[Best, Cost, bool]:
         """Solve the choices of quantity breaks from the most promising on; those that cannot win are passed over.
 
         Returns the best, the least that any of these costs, and whether the budget let all be looked at.
@@ -156,7 +199,7 @@ class GroupPlanner:
                 shortage = error
         if not ranked:
             raise shortage
-        best: _Best | None = None
+        best: Best | None = None
         bounds = []
         for bound, _, built, search in sorted(ranked, key=lambda r: r[:2]):
             if best is not None and (bound >= best.cost or self.budget.over()):
@@ -165,7 +208,7 @@ class GroupPlanner:
             answer = search.run(self.budget.share(0.5, _Shifted(self.budget.progress, built.sunk)), self.tie)
             bounds.append(built.sunk + answer.searched)
             if best is None or built.sunk + answer.cost < best.cost:
-                best = _Best(built, answer)
+                best = Best(built, answer)
         assert best is not None
         return best, min(bounds), looked_at == len(choices)
 
