@@ -51,7 +51,7 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
     worth = {
         t: p.value
         for t, p in found.items()
-        if not problem.stocks[t].rate[0] or problem.worth_limit(t, scale) > 0
+        if problem.worth_limit(t, scale) > 0 or not _is_clipped(problem, t)
     }
     source_prices = [0] * len(problem.sources)
     for t, stock in enumerate(problem.stocks):
@@ -77,11 +77,17 @@ def clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
     for t, stock in enumerate(problem.stocks):
         allowed = problem.worth_limit(t, scale)
         num, den = stock.rate
-        if num and allowed <= 0:
+        if _is_clipped(problem, t) and allowed <= 0:
             for i in stock.items:
                 own = problem.weights[t][i] * num * scale // den
                 clipped[i] = min(clipped[i], max(0, own + allowed))
     return clipped
+
+
+def _is_clipped(problem: Problem, t: int) -> bool:
+    """Whether a limit below zero holds by clipped prices; where rests of scarce sticks earn, the source has a price."""
+    stock = problem.stocks[t]
+    return stock.is_cut_to_length or (stock.rest is not None and problem.sources[stock.source].limit is None)
 
 
 def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], demands: Ints) -> Ints:

@@ -70,4 +70,4 @@ def reduced_cost(problem: Problem, pattern: Pattern, duals: Floats, source_duals
     """What a pattern costs more than its items and its source are worth, ten-thousandths."""
     source = problem.stocks[pattern.stock].source
     worth = sum(float(duals[i]) * k for i, k in pattern.counts) + source_duals.get(source, 0.0)
-    return problem.cost(pattern) - worth
+    return problem.even_cost(pattern) - worth

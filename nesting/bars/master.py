@@ -55,7 +55,7 @@ class Master:
                 continue
             self._known.add(pattern)
             self.patterns.append(pattern)
-            self._highs.addCol(self.problem.cost(pattern) / self.unit, 0.0, INFINITY, *self._column(pattern))
+            self._highs.addCol(self.problem.even_cost(pattern) / self.unit, 0.0, INFINITY, *self._column(pattern))
             fresh += 1
         return fresh
 

@@ -13,6 +13,9 @@ from typing import Protocol
 
 from stock.money import Cost
 
+CENT: Cost = 100
+"""In ten-thousandths: what rests earn is reckoned in whole cents."""
+
 
 class Form(Protocol):
     """Rules of one stick that a sum of weights does not know: facing mitres, segments that a yard cuts.
@@ -84,7 +87,12 @@ class Stock:
     cost
         Cost of one stick, ten-thousandths; of material cut to length the charge that does not depend on the length.
     rate
-        (numerator, denominator): cost per tick of material cut to length; (0, 1) for whole sticks.
+        (numerator, denominator): cost per tick of material cut to length, or what a tick of the rest earns; (0, 1)
+        for whole sticks whose rest earns nothing.
+    rest
+        Ticks that are left of a stick that nothing is cut from, if its rest earns `rate` a tick, in whole cents
+        rounded down; else None. Where only a rest worth keeping earns, the stick stands twice: once so, its capacity
+        less that rest, and once plain.
     items
         Indices of the items that may be cut from it, ascending.
     weights
@@ -103,6 +111,12 @@ class Stock:
     items: tuple[int, ...] = ()
     weights: tuple[int, ...] = ()
     form: Form | None = None
+    rest: int | None = None
+
+    @property
+    def is_cut_to_length(self) -> bool:
+        """Whether the yard cuts it, so that what is paid follows the length."""
+        return bool(self.rate[0]) and self.rest is None
 
 
 @dataclass(frozen=True)
@@ -121,9 +135,15 @@ class Problem:
     @cached_property
     def cost_step(self) -> Cost:
         """Every plan costs a whole multiple of this: the greatest common divisor of the stocks' costs."""
-        if any(s.rate[0] for s in self.stocks):
+        if any(s.is_cut_to_length for s in self.stocks):
             return 1
-        return reduce(gcd, (s.cost for s in self.stocks), 0) or 1
+        earned = CENT if self.earns else 0
+        return reduce(gcd, (s.cost for s in self.stocks), earned) or 1
+
+    @cached_property
+    def earns(self) -> bool:
+        """Whether the rest of some stick earns something."""
+        return any(s.rest is not None for s in self.stocks)
 
     @cached_property
     def weights(self) -> tuple[dict[int, int], ...]:
@@ -140,25 +160,65 @@ class Problem:
         weights = self.weights[pattern.stock]
         return sum(n * weights[i] for i, n in pattern.counts)
 
+    def taken(self, pattern: Pattern) -> int:
+        """Ticks of its stock that a pattern takes: the sum of the weights, and what its form adds."""
+        form = self.stocks[pattern.stock].form
+        return self.used(pattern) + ((form.excess(pattern.counts) or 0) if form else 0)
+
     def cost(self, pattern: Pattern) -> Cost:
-        """Cost of one stick cut to a pattern, ten-thousandths; rounded half up, as prices are."""
+        """Cost of one stick cut to a pattern, ten-thousandths.
+
+        A price by length is rounded half up, as prices are; what the rest earns down, to the cent.
+        """
         stock = self.stocks[pattern.stock]
         num, den = stock.rate
         if not num:
             return stock.cost
+        if stock.rest is not None:
+            return stock.cost - num * max(0, stock.rest - self.taken(pattern)) // (CENT * den) * CENT
         return stock.cost + (2 * num * (self.used(pattern) + stock.ends) + den) // (2 * den)
+
+    def even_cost(self, pattern: Pattern) -> float:
+        """Cost of one stick before what the rest earns is rounded, as the linear programs reckon."""
+        stock = self.stocks[pattern.stock]
+        num, den = stock.rate
+        if stock.rest is None:
+            return self.cost(pattern)
+        return stock.cost - num * (max(stock.rest, stock.capacity) - self.used(pattern)) / den
 
     def worth_limit(self, stock: int, scale: int) -> int:
         """What the items of one stick may be worth, own material not counted; 1/scale ten-thousandths.
 
-        For whole sticks the cost. For material cut to length the charge and the share of the ends, less the most that
-        rounding the price can take off: a safe limit.
+        For whole sticks the cost, less what all of the stick would earn as a rest. For material cut to length the
+        charge and the share of the ends, less the most that rounding the price can take off: a safe limit.
         """
         s = self.stocks[stock]
         num, den = s.rate
         if not num:
             return s.cost * scale
+        if s.rest is not None:
+            # where the last kerf may be missing, the rest counts as less than nothing: never dearer than it is
+            return s.cost * scale + -max(s.rest, s.capacity) * num * scale // den
         return (s.cost - 1) * scale + s.ends * num * scale // den
+
+    @cached_property
+    def _keeping(self) -> tuple[int, ...]:
+        """For each stock the one that is the same stick on the same saw, whose rest is kept; else itself."""
+        kept: dict[object, int] = {}
+        for t, s in enumerate(self.stocks):
+            if s.rest is not None and s.capacity < s.length - s.ends:
+                kept[s.source, s.length, s.kerf, s.ends, s.items, s.weights, s.form] = t
+        return tuple(
+            kept.get((s.source, s.length, s.kerf, s.ends, s.items, s.weights, s.form), t)
+            for t, s in enumerate(self.stocks)
+        )
+
+    def settled(self, pattern: Pattern) -> Pattern:
+        """The pattern on the stock it belongs to: on the one that is kept from where enough is left for that."""
+        kept = self._keeping[pattern.stock]
+        if kept == pattern.stock or self.taken(pattern) > self.stocks[kept].capacity:
+            return pattern
+        return Pattern(kept, pattern.counts)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -40,7 +40,7 @@ def produced(problem: Problem, solution: Mapping[Pattern, int]) -> Ints:
 def trimmed(problem: Problem, patterns: Iterable[tuple[Pattern, int]]) -> Solution:
     """A solution that makes exactly the demand, from one that makes at least it: spare copies are not cut.
 
-    Sticks that then hold nothing are left out.
+    Sticks that then hold nothing are left out; those whose rest is then worth keeping are counted so.
     """
     spare = produced(problem, dict(patterns)) - np.array(problem.demands, np.int64)
     result: Solution = {}
@@ -50,7 +50,8 @@ def trimmed(problem: Problem, patterns: Iterable[tuple[Pattern, int]]) -> Soluti
             cut = [(i, min(k, int(spare[i]))) for i, k in pattern.counts]
             drop = {i: k for i, k in cut if k}
             if not drop:
-                result[pattern] = result.get(pattern, 0) + remaining
+                settled = problem.settled(pattern)
+                result[settled] = result.get(settled, 0) + remaining
                 break
             # as many sticks as all can drop the same copies
             alike = min([remaining, *(int(spare[i]) // k for i, k in drop.items())])
@@ -58,7 +59,7 @@ def trimmed(problem: Problem, patterns: Iterable[tuple[Pattern, int]]) -> Soluti
             for i, k in drop.items():
                 spare[i] -= alike * k
             if kept:
-                lighter = Pattern(pattern.stock, kept)
+                lighter = problem.settled(Pattern(pattern.stock, kept))
                 result[lighter] = result.get(lighter, 0) + alike
             remaining -= alike
     return result

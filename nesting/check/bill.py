@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.check.supply import Supply, cut_alike, line_cost, unit_cost
+from nesting.check.supply import Supply, bought_of, cut_alike, line_cost, unit_cost
 from nesting.plan import GroupPlan, Plan, Purchase
 from stock.money import Cost, from_cost, to_cost
 
@@ -46,6 +46,7 @@ class _Bill:
         for purchase in self.group.purchases:
             if purchase.offer in self.supply.offers:
                 yield from self._line(purchase)
+        yield from self._credits()
         due = self._cost()
         if due is not None and differs(self.group.cost, due):
             yield f"cost is {self.group.cost}, due is {show(due)}"
@@ -60,9 +61,8 @@ class _Bill:
 
     def _counts(self) -> Iterator[str]:
         cut: Counter[tuple[str, int]] = Counter()
-        for layout in cut_alike(self.group):
-            if layout.source_kind == "offer":
-                cut[layout.source, layout.length] += layout.times
+        for offer, length, times in bought_of(self.group):
+            cut[offer, length] += times
         bought: Counter[tuple[str, int]] = Counter()
         for p in self.group.purchases:
             if (p.offer, p.length) in bought:
@@ -94,8 +94,18 @@ class _Bill:
         if abs(p.weight_kg - weight) > WEIGHT_TOLERANCE * max(1, p.count):
             yield f"{p.offer}: weight is {p.weight_kg} kg, due is {weight:.4f} kg"
 
+    def _credits(self) -> Iterator[str]:
+        """Of each layout what the rest of one stick earns, and of the group all of them."""
+        for number, layout in enumerate(self.group.layouts, start=1):
+            one = stick_credit(self.supply, self.group, layout)
+            if differs(layout.credit, one):
+                yield f"layout {number} ({layout.source}): credit is {layout.credit}, due is {show(one)}"
+        total = total_credit(self.supply, self.group)
+        if differs(self.group.credit, total):
+            yield f"credit is {self.group.credit}, due is {show(total)}"
+
     def _cost(self) -> Cost | None:
-        """The objective: lines and rack pieces used, or kilograms; None if a line has no price."""
+        """The objective: lines and rack pieces used less what rests earn, or kilograms; None if a line has no price."""
         total: Cost = 0
         for p in self.group.purchases:
             offer = self.supply.offers.get(p.offer)
@@ -110,6 +120,7 @@ class _Bill:
                 if x.source_kind == "rack" and x.source in self.supply.rack
             )
             total += sum(to_cost(self.supply.rack[name].value) for name in taken)
+            total -= total_credit(self.supply, self.group)
         return total
 
 

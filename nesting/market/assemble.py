@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution, sticks_used
+from nesting.credit import credit_of
 from nesting.job import Job, Part, Saw
 from nesting.market.build import Built
 from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
@@ -131,11 +132,12 @@ def purchases_of(job: Job, layouts: Sequence[Layout | SheetLayout], priced: bool
 def group_cost(
     job: Job, layouts: Sequence[Layout | SheetLayout], purchases: tuple[Purchase, ...], priced: bool
 ) -> Decimal:
-    """The objective as it is printed: lines to the cent and rack values, or kilograms to 0.0001."""
+    """The objective as it is printed: lines to the cent and rack values less credits, or kilograms to 0.0001."""
     if priced:
         values = {r.id: r.value for r in job.rack}
         used = sum((values[x.source] for x in layouts if x.source_kind == "rack"), Decimal(0))
-        return sum((p.total for p in purchases if p.total is not None), Decimal(0)) + used
+        earned = credit_of(x for x in layouts if isinstance(x, Layout))
+        return sum((p.total for p in purchases if p.total is not None), Decimal(0)) + used - earned
     offers = {o.id: o for o in job.offers}
     return sum(
         (

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from nesting.bars.problem import Item, Problem, Source, Stock
+from nesting.credit import NOTHING, Earns, earns, may_earn
 from nesting.job import Job
 from nesting.market.build_sheets import joint_problem
 from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
 from nesting.sheet_ways import SheetWay
 from nesting.sources import Group, serves
 from nesting.stick_ways import cut_width, usable_length
-from stock.money import Cost, to_cost
+from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
 
 
@@ -56,7 +59,7 @@ def build(
     choice
         For each size the offer it is bought at and how many must be bought; -1: none is bought.
     """
-    supplied, prepaid, sunk = _supplied(group, sizes, choice, priced)
+    supplied, prepaid, sunk = _supplied(job, group, sizes, choice, priced)
     kinds = kinds_of(job, group)
     forms = _forms(kinds, supplied)
     stocks, saws = _stocks(job, kinds, forms, supplied)
@@ -76,27 +79,53 @@ def build(
 
 
 def _supplied(
-    group: Group, sizes: tuple[Size, ...], choice: tuple[tuple[Offer, int], ...], priced: bool
+    job: Job, group: Group, sizes: tuple[Size, ...], choice: tuple[tuple[Offer, int], ...], priced: bool
 ) -> tuple[list[Supplied], dict[int, Offer], Cost]:
-    """Everything to cut from; of each size what must be bought in any case apart."""
+    """Everything to cut from; of each size what must be bought in any case apart, as offcuts until they are cut."""
     supplied: list[Supplied] = []
     prepaid: dict[int, Offer] = {}
     sunk = 0
+    may = may_earn(group.parts, priced)
     for size, (offer, least) in zip(sizes, choice, strict=True):
         if least < 0:
             continue
         cost, rate = stick_cost(offer, priced)
+        rest = earns(job.shop, offer, from_cost(cost)) if may else NOTHING
         if least and not rate[0]:
-            sunk += least * cost
+            whole = to_cost(rest.of(offer.length, keep=True))
+            sunk += least * (cost - whole)
             prepaid[len(supplied)] = offer
-            supplied.append(Supplied(offer, Source(limit=least), 0, rate))
+            supplied.append(Supplied(offer, Source(limit=least), whole, rate, rest))
         limit = None if size.limit is None else size.limit - least
         if limit is None or limit > 0:
-            supplied.append(Supplied(offer, Source(limit=limit), cost, rate))
+            supplied.append(Supplied(offer, Source(limit=limit), cost, rate, rest))
     for pieces in alike(group):
-        value = to_cost(pieces.pieces[0].value) if priced else 0
-        supplied.append(Supplied(pieces, Source(limit=len(pieces.pieces), rack=True), value, (0, 1)))
+        one = pieces.pieces[0]
+        value = to_cost(one.value) if priced else 0
+        rest = earns(job.shop, one, one.value) if may else NOTHING
+        supplied.append(Supplied(pieces, Source(limit=len(pieces.pieces), rack=True), value, (0, 1), rest))
     return supplied, prepaid, sunk
+
+
+def as_rests_earn(stock: Stock, earning: Earns, rest: int, keep_length: int) -> Iterator[Stock]:
+    """A stick as its rest earns: once as it is, and once cut so that enough is left to keep.
+
+    Parameters
+    ----------
+    rest
+        Ticks that are left if nothing is cut from it.
+    """
+    kept_room = min(stock.capacity, rest - max(1, keep_length))
+    if earning.scrap == earning.kept:
+        kept_room = 0
+    if kept_room < stock.capacity:
+        yield _earning(stock, earning.scrap, rest)
+    if kept_room > 0:
+        yield replace(_earning(stock, earning.kept, rest), capacity=kept_room)
+
+
+def _earning(stock: Stock, rate: Fraction, rest: int) -> Stock:
+    return replace(stock, rate=(rate.numerator, rate.denominator), rest=rest) if rate else stock
 
 
 def _forms(kinds: tuple[Kind, ...], supplied: list[Supplied]) -> list[tuple[int, int]]:
@@ -130,17 +159,18 @@ def _stocks(
                 and extent in kinds[k].sawn(one)
             )
             if any(forms[f][1] + cut <= room for f in items):
-                saws.append(saw.name)
-                stocks.append(
-                    Stock(
-                        source=at,
-                        length=one.length,
-                        kerf=cut,
-                        capacity=room,
-                        ends=one.length - room,
-                        cost=s.cost,
-                        rate=s.rate,
-                        items=items,
-                    )
+                stock = Stock(
+                    source=at,
+                    length=one.length,
+                    kerf=cut,
+                    capacity=room,
+                    ends=one.length - room,
+                    cost=s.cost,
+                    rate=s.rate,
+                    items=items,
                 )
+                rest = one.length - (0 if one.clean_ends else saw.trim)
+                for way in as_rests_earn(stock, s.earns, rest, job.shop.keep_length):
+                    saws.append(saw.name)
+                    stocks.append(way)
     return tuple(stocks), tuple(saws)

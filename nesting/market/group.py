@@ -11,6 +11,7 @@ from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
 from nesting.bars.solution import Solution
 from nesting.bars.solve import Answer, Search
+from nesting.credit import credit_of, credited
 from nesting.findings import Finding
 from nesting.job import Job, Part, Unit
 from nesting.joint.problem import JointProblem
@@ -52,6 +53,7 @@ class _Laid:
     sheets: tuple[SheetLayout, ...]
     purchases: tuple[Purchase, ...]
     cost: Decimal
+    credit: Decimal
 
 
 class _Shifted:
@@ -109,6 +111,7 @@ class GroupPlanner:
             stopped=stopped,
             improved=improved,
             sheets=laid.sheets,
+            credit=laid.credit,
         )
         return self.planned
 
@@ -127,6 +130,7 @@ class GroupPlanner:
             sheets=laid.sheets,
             purchases=laid.purchases,
             cost=laid.cost,
+            credit=laid.credit,
             improved=("bought so that a minimum order is reached, which is cheaper in all",),
             stopped="settled" if laid.cost > self.planned.bound.value else "proved",
         )
@@ -149,9 +153,10 @@ class GroupPlanner:
             assert isinstance(answer, JointAnswer)
             filled = fill_sheets(built.problem, built.ways, solution, answer.layouts, self.seed)
         layouts, sheets = layouts_of(self.job, built, solution, filled)
+        layouts = credited(self.job, self.group.parts, layouts, self.priced)
         purchases = purchases_of(self.job, [*layouts, *sheets], self.priced)
         cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced)
-        return _Laid(layouts, sheets, purchases, cost)
+        return _Laid(layouts, sheets, purchases, cost, credit_of(layouts))
 
     def lower_bound(self) -> Decimal:
         """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out."""

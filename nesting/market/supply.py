@@ -14,6 +14,7 @@ from fractions import Fraction
 from itertools import product
 
 from nesting.bars.problem import Source
+from nesting.credit import NOTHING, Earns
 from nesting.job import Job, Part, Saw
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.sources import Group, serves
@@ -55,12 +56,15 @@ class Supplied:
     ----------
     rate
         Cost per tick of material cut to length; (0, 1) if it is not.
+    earns
+        What the rest of a stick earns.
     """
 
     origin: Offer | Alike
     source: Source
     cost: Cost
     rate: tuple[int, int]
+    earns: Earns = NOTHING
 
     @property
     def one(self) -> Offer | RackPiece:
@@ -166,7 +170,7 @@ def saw_can(saw: Saw, part: Part) -> bool:
 
 
 def saws_for(job: Job, material: Material, length: int, clean_ends: int) -> list[Saw]:
-    """Saws worth cutting a stick on: those that take it, without the ones another saw beats in kerf and in ends."""
+    """Saws worth cutting a stick on: those that take it, without the ones another saw beats in kerf and in both ends."""
     able = [s for s in job.saws if takes(s, material)]
     room = {s.name: longest_extent(job, length, clean_ends, s) for s in able}
 
@@ -174,11 +178,9 @@ def saws_for(job: Job, material: Material, length: int, clean_ends: int) -> list
         for other in able:
             if other is saw or (other.max_angle is not None and other.max_angle != saw.max_angle):
                 continue
-            mine, theirs = (saw.kerf, -room[saw.name]), (other.kerf, -room[other.name])
-            if (
-                theirs[0] <= mine[0]
-                and theirs[1] <= mine[1]
-                and (theirs != mine or able.index(other) < able.index(saw))
+            mine, theirs = ((s.kerf, -room[s.name], s.trim) for s in (saw, other))
+            if all(t <= m for t, m in zip(theirs, mine, strict=True)) and (
+                theirs != mine or able.index(other) < able.index(saw)
             ):
                 return True
         return False
