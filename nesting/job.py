@@ -126,6 +126,11 @@ class Part:
         """Whether an end is cut at an angle."""
         return bool(self.end_a or self.end_b)
 
+    @property
+    def is_fill(self) -> bool:
+        """Whether it need not be made: only where it costs nothing."""
+        return self.fill is not None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assembly:
@@ -341,7 +346,17 @@ class Job:
         if unknown:
             raise BadValue(f"assembly {sorted(unknown)[0]} is not in the assemblies")
 
+    @property
+    def needed(self) -> tuple[Part, ...]:
+        """The parts that must be made."""
+        return tuple(part for part in self.parts if not part.is_fill)
+
+    @property
+    def fills(self) -> tuple[Part, ...]:
+        """The parts that are made only where they cost nothing."""
+        return tuple(part for part in self.parts if part.is_fill)
+
     def copies(self, part: Part) -> int:
-        """How many of a part the whole job needs."""
+        """How many of a part the whole job needs, or of a fill part could use."""
         per = {a.name: a.qty for a in self.assemblies}
         return part.qty * per.get(part.assembly, 1)

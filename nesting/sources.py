@@ -67,20 +67,21 @@ def may_come(job: Job) -> Callable[[Part, Source], bool]:
 
 
 def groups_of(job: Job) -> tuple[Group, ...]:
-    """Every part of the job in exactly one group, in the order of their first parts.
+    """Every part that must be made in exactly one group, in the order of their first parts.
 
-    Sources that serve no part are in no group.
+    Sources that serve no such part are in no group, and neither are fill parts: what they are cut from is left over
+    from the others.
     """
     test = serves(job)
     sources = _source_materials(job)
-    parts = tuple(dict.fromkeys(part.material for part in job.parts))
+    parts = tuple(dict.fromkeys(part.material for part in job.needed))
     links = [
         (("part", p), ("source", s)) for p in parts for s in sources if test(p, s) and _reaches(job, p, s)
     ]
     root = _components([("part", p) for p in parts], links)
 
     members: dict[Hashable, list[Part]] = defaultdict(list)
-    for part in job.parts:
+    for part in job.needed:
         members[root["part", part.material]].append(part)
     names = _names(job, members.values())
     return tuple(
@@ -100,7 +101,7 @@ def _reaches(job: Job, part: Material, source: Material) -> bool:
         return True
     bars: list[Source] = [offer for offer in job.offers if offer.material == source]
     bars += [piece for piece in job.rack if piece.material == source]
-    return any(may_lie(job, p, bar) for p in job.parts if p.material == part and p.is_plate for bar in bars)
+    return any(may_lie(job, p, bar) for p in job.needed if p.material == part and p.is_plate for bar in bars)
 
 
 def _source_materials(job: Job) -> tuple[Material, ...]:

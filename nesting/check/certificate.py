@@ -38,7 +38,8 @@ class Certificate:
 
     def __init__(self, group: GroupPlan, supply: Supply) -> None:
         self.group, self.supply, self.bound = group, supply, group.bound
-        self.parts = [supply.parts[m] for m in group.marks if m in supply.parts]
+        marked = (supply.parts[m] for m in group.marks if m in supply.parts)
+        self.parts = [part for part in marked if part.fill is None]
         self.prices = dict(self.bound.part_prices)
 
     @cached_property

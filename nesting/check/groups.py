@@ -18,7 +18,7 @@ def group_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
     kin = _kin(supply)
     group_of: dict[Material, tuple[str, str]] = {}
     for group in plan.groups:
-        marks = [m for m in group.marks if m in supply.parts]
+        marks = [m for m in group.marks if m in supply.parts and supply.parts[m].fill is None]
         for mark in marks:
             root = kin[supply.parts[mark].material]
             if root != kin[supply.parts[marks[0]].material]:
@@ -33,7 +33,7 @@ def group_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
 
 def _kin(supply: Supply) -> dict[Material, Material]:
     """For each material of a part, one that stands for all that hangs together with it."""
-    asked = dict.fromkeys(p.material for p in supply.job.parts)
+    asked = dict.fromkeys(p.material for p in supply.job.parts if p.fill is None)
     kin = {material: material for material in asked}
     for source in dict.fromkeys(s.material for s in _sources(supply)):
         served = [part for part in asked if _links(supply, part, source)]
@@ -53,4 +53,5 @@ def _links(supply: Supply, part: Material, source: Material) -> bool:
     alike = [s for s in _sources(supply) if s.material == source]
     if not part.is_plate or not any(is_flat_bar(s) for s in alike):
         return True
-    return any(supply.may_come(p, s) for p in supply.job.parts if p.material == part for s in alike)
+    needed = (p for p in supply.job.parts if p.fill is None)
+    return any(supply.may_come(p, s) for p in needed for s in alike if p.material == part)

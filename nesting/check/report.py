@@ -8,6 +8,7 @@ from decimal import Decimal
 from nesting.check.bill import bill_breaches
 from nesting.check.certificate import Verified, verify
 from nesting.check.counts import count_breaches
+from nesting.check.fill import fill_breaches
 from nesting.check.groups import group_breaches
 from nesting.check.shape import shape_breaches
 from nesting.check.sheets import sheet_breaches
@@ -87,7 +88,14 @@ def check_report(plan: Plan) -> Report:
     if wrong:
         return Report(breaches=tuple(wrong), groups=())
     supply = Supply(plan.job)
-    looks = (group_breaches, stick_breaches, sheet_breaches, count_breaches, bill_breaches)
+    looks = (
+        group_breaches,
+        stick_breaches,
+        sheet_breaches,
+        fill_breaches,
+        count_breaches,
+        bill_breaches,
+    )
     breaches = [breach for look in looks for breach in look(plan, supply)]
     groups = []
     for group in plan.groups:

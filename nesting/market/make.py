@@ -9,6 +9,7 @@ from decimal import Decimal
 from nesting.bars.construct import NoStock
 from nesting.findings import Finding, InputError
 from nesting.job import Job
+from nesting.market.fill import fill_plan
 from nesting.market.group import GroupPlanner, short_of_stock
 from nesting.market.supply import is_priced
 from nesting.market.yards import fees_of, leave_out_yards
@@ -39,7 +40,7 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     plans = leave_out_yards(job, maker.plan_all(job), maker.plan_fewer)
     fees = tuple(fees_of(job, plans))
     lines = [p for plan in plans for p in plan.purchases]
-    return Plan(
+    plan = Plan(
         job=job,
         settings=maker.settings,
         groups=tuple(plans),
@@ -48,6 +49,7 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
         weight_kg=sum(p.weight_kg for p in lines),
         version=VERSION,
     )
+    return fill_plan(plan)
 
 
 class _Maker:

@@ -1,0 +1,258 @@
+"""Fill parts: cut where they cost nothing, once everything else is settled.
+
+A fill part goes behind the last piece of a stick that is cut anyway. What it takes there would be scrap; where it
+would be a kept offcut, the fill parts must be worth more than the offcut loses by them. Purchases, cost and all other
+pieces stay as they are, so that the plan is proved as before.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from ortools.sat.python import cp_model
+
+from nesting.job import Job, Part, Saw
+from nesting.market.supply import saw_can
+from nesting.plan import GroupPlan, Layout, Piece, Plan
+from nesting.sources import serves
+from nesting.stick_ways import cut_width, usable_length
+from stock.offer import Offer
+from stock.rack import RackPiece
+
+_MOST_WAYS = 4000
+"""Ways to fill one kind of rest that are looked at, the fullest first; shop rests have far fewer."""
+_WORK = 2.0
+"""Deterministic time units of CP-SAT (about seconds)."""
+
+Way = tuple[int, ...]
+"""How many of each fill part go behind the last piece of a stick."""
+
+
+def fill_plan(plan: Plan) -> Plan:
+    """A plan with fill parts in its rests: together worth as much as they can be.
+
+    Parameters
+    ----------
+    plan
+        Without fill parts.
+
+    Returns
+    -------
+    Plan
+        The same purchases, cost and pieces; fill parts behind them, and in `unfilled` the copies without a place.
+    """
+    fills = plan.job.fills
+    if not fills:
+        return plan
+    rests = _Rests(plan.job, fills)
+    layouts = [layout for group in plan.groups for layout in group.layouts]
+    found = _chosen(rests, layouts)
+    groups = tuple(_filled(group, rests, found) for group in plan.groups)
+    made = Counter(p.mark for g in groups for x in g.layouts for p in x.pieces for _ in range(x.times))
+    missing = ((part.mark, plan.job.copies(part) - made[part.mark]) for part in fills)
+    return replace(plan, groups=groups, unfilled=tuple(pair for pair in missing if pair[1]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Rest:
+    """What lies behind the last piece of a stick.
+
+    Parameters
+    ----------
+    room
+        Ticks that fill parts, each with one cut, may take.
+    cut
+        Ticks of a cut.
+    takes
+        Ticks with its cut of each fill part, 0 if it cannot come from here.
+    worth
+        Of one of each fill part, ten-thousandths.
+    source, keep, length
+        Whose rest it is, whether it is kept, and its ticks.
+    """
+
+    room: int
+    cut: int
+    takes: tuple[int, ...]
+    worth: tuple[int, ...]
+    source: Offer | RackPiece
+    keep: bool
+    length: int
+
+
+class _Rests:
+    """Knows of every stick what fill parts its rest can take, and what they are worth there."""
+
+    def __init__(self, job: Job, fills: tuple[Part, ...]) -> None:
+        self.job, self.fills = job, fills
+        self.wanted = tuple(job.copies(part) for part in fills)
+        self._serves = serves(job)
+        self._saws = {saw.name: saw for saw in job.saws}
+        self._sources: dict[tuple[str, str], Offer | RackPiece] = {
+            **{("offer", o.id): o for o in job.offers},
+            **{("rack", r.id): r for r in job.rack},
+        }
+
+    def of(self, layout: Layout) -> _Rest | None:
+        """The rest of a stick; None if no fill part can come from it."""
+        if not layout.pieces:
+            return None
+        source, saw = self._sources[layout.source_kind, layout.source], self._saws[layout.saw]
+        if layout.keep and self._rate(source) is None:
+            return None
+        cut = cut_width(self.job, saw)
+        room = self._usable_to(layout, source, saw) - _end(layout) - cut
+        takes = tuple(part.extent + cut if self._may(part, source, saw) else 0 for part in self.fills)
+        if not any(0 < ticks <= room for ticks in takes):
+            return None
+        worth = tuple(self._worth(part, source) for part in self.fills)
+        return _Rest(room, cut, takes, worth, source, layout.keep, layout.rest)
+
+    def gain(self, rest: _Rest, way: Way) -> int:
+        """Worth of the fill parts less what the rest loses by them, ten-thousandths."""
+        used = sum(n * ticks for n, ticks in zip(way, rest.takes, strict=True))
+        worth = sum(n * each for n, each in zip(way, rest.worth, strict=True))
+        left = max(0, rest.length - used)
+        keep = rest.keep and left >= self.job.shop.keep_length
+        return worth - self._value(rest.source, rest.length, rest.keep) + self._value(rest.source, left, keep)
+
+    def _usable_to(self, layout: Layout, source: Offer | RackPiece, saw: Saw) -> int:
+        """Ticks from the first end up to which pieces, each with one cut, may reach.
+
+        Of a segment that a yard has cut, the far end is taken as not clean.
+        """
+        clean = source.clean_ends if layout.segment is None else min(1, source.clean_ends)
+        head = 0 if clean else saw.trim
+        return head + usable_length(self.job, layout.length, clean, saw)
+
+    def _may(self, part: Part, source: Offer | RackPiece, saw: Saw) -> bool:
+        """Whether a fill part may come from a source; one that names a rack piece or a heat, from that alone."""
+        if part.is_plate or not self._serves(part.material, source.material) or not saw_can(saw, part):
+            return False
+        return not part.source or (isinstance(source, RackPiece) and part.source in (source.id, source.heat))
+
+    def _rate(self, source: Offer | RackPiece) -> Fraction | None:
+        """Money for a tick of a source; of a rack piece without value, of the cheapest offer of that kind."""
+        if isinstance(source, Offer):
+            return None if source.price is None else source.price_per_tick()
+        if source.value:
+            return Fraction(source.value) / source.length
+        offers = (o for o in self.job.offers if o.price is not None)
+        return min(
+            (o.price_per_tick() for o in offers if self._serves(source.material, o.material)), default=None
+        )
+
+    def _worth(self, part: Part, source: Offer | RackPiece) -> int:
+        """Of one piece: as said, or its length of material; its weight where that has no price."""
+        if part.fill:
+            return int(part.fill * 10_000)
+        rate = self._rate(source)
+        if rate is None:
+            return int(10_000 * source.material.weight_kg(part.extent))
+        return int(10_000 * rate * part.extent)
+
+    def _value(self, source: Offer | RackPiece, length: int, keep: bool) -> int:
+        """What a rest is worth: kept at the price of the material, else as scrap."""
+        if keep:
+            return int(10_000 * (self._rate(source) or 0) * length)
+        scrap = Fraction(self.job.shop.scrap_price or 0)
+        return int(10_000 * scrap * Fraction(source.material.weight_kg(length)))
+
+
+def _end(layout: Layout) -> int:
+    """Ticks from the first end to behind the last point of any piece."""
+    return max(piece.start + piece.extent for piece in layout.pieces)
+
+
+def _ways(rest: _Rest, wanted: tuple[int, ...]) -> Iterator[Way]:
+    """Every way to fill a rest, from the longest part down, as many of it as go first; the last is to leave it."""
+
+    def extend(at: int, room: int) -> Iterator[Way]:
+        if at == len(order):
+            yield ()
+            return
+        ticks, most = rest.takes[order[at]], 0
+        if ticks:
+            most = max(0, min(wanted[order[at]], room // ticks))
+        for n in range(most, -1, -1):
+            for others in extend(at + 1, room - n * ticks):
+                yield (n, *others)
+
+    order = sorted(range(len(wanted)), key=lambda i: -rest.takes[i])
+    for counts in extend(0, rest.room):
+        by_part = dict(zip(order, counts, strict=True))
+        yield tuple(by_part[i] for i in range(len(wanted)))
+
+
+def _chosen(rests: _Rests, layouts: list[Layout]) -> dict[_Rest, Counter[Way]]:
+    """For each kind of rest how many sticks are filled which way: the greatest worth that can be had."""
+    sticks: Counter[_Rest] = Counter()
+    for layout in layouts:
+        rest = rests.of(layout)
+        if rest is not None:
+            sticks[rest] += layout.times
+    model = cp_model.CpModel()
+    columns: list[tuple[_Rest, Way, cp_model.IntVar, int]] = []
+    for rest, times in sticks.items():
+        counts = []
+        for way in _best_ways(rests, rest):
+            most = min(times, *(w // n for n, w in zip(way, rests.wanted, strict=True) if n))
+            counts.append(model.new_int_var(0, most, ""))
+            columns.append((rest, way, counts[-1], rests.gain(rest, way)))
+        model.add(sum(counts) <= times)
+    for i, most in enumerate(rests.wanted):
+        model.add(sum(way[i] * x for _, way, x, _ in columns) <= most)
+    model.maximize(sum(gain * x for *_, x, gain in columns))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_deterministic_time = _WORK
+    found: dict[_Rest, Counter[Way]] = {}
+    if solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        for rest, way, x, _ in columns:
+            if solver.value(x):
+                found.setdefault(rest, Counter())[way] = solver.value(x)
+    return found
+
+
+def _best_ways(rests: _Rests, rest: _Rest) -> list[Way]:
+    """The ways to fill a rest that gain something."""
+    ways = []
+    for tried, way in enumerate(_ways(rest, rests.wanted)):
+        if tried == _MOST_WAYS:
+            break
+        if any(way) and rests.gain(rest, way) > 0:
+            ways.append(way)
+    return ways
+
+
+def _filled(group: GroupPlan, rests: _Rests, found: dict[_Rest, Counter[Way]]) -> GroupPlan:
+    """A group with its share of the fill parts; takes what it uses from `found`."""
+    layouts: list[Layout] = []
+    for layout in group.layouts:
+        rest, left = rests.of(layout), layout.times
+        ways = found.get(rest, Counter()) if rest is not None else Counter()
+        for way in list(ways):
+            assert rest is not None
+            times = min(left, ways[way])
+            if times:
+                ways[way] -= times
+                left -= times
+                layouts.append(_with_fills(replace(layout, times=times), rests, rest, way))
+        if left:
+            layouts.append(replace(layout, times=left))
+    return replace(group, layouts=tuple(layouts))
+
+
+def _with_fills(layout: Layout, rests: _Rests, rest: _Rest, way: Way) -> Layout:
+    """A stick with fill parts behind its pieces, the longest first."""
+    at, pieces = _end(layout) + rest.cut, list(layout.pieces)
+    parts = [part for part, n in zip(rests.fills, way, strict=True) for _ in range(n)]
+    for part in sorted(parts, key=lambda part: -part.extent):
+        pieces.append(Piece(mark=part.mark, start=at, extent=part.extent))
+        at += part.extent + rest.cut
+    left = max(0, layout.length - at)
+    keep = left > 0 and left >= rests.job.shop.keep_length
+    return replace(layout, pieces=tuple(pieces), rest=left, keep=keep)
