@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from nesting.check.credit import stick_credit, total_credit
 from nesting.check.supply import Supply, bought_of, cut_alike, line_cost, unit_cost
 from nesting.plan import GroupPlan, Plan, Purchase
 from stock.money import Cost, from_cost, to_cost

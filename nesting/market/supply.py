@@ -170,7 +170,7 @@ def saw_can(saw: Saw, part: Part) -> bool:
 
 
 def saws_for(job: Job, material: Material, length: int, clean_ends: int) -> list[Saw]:
-    """Saws worth cutting a stick on: those that take it, without the ones another saw beats in kerf and in both ends."""
+    """Saws worth cutting a stick on: those that take it, without those that another beats in kerf and ends."""
     able = [s for s in job.saws if takes(s, material)]
     room = {s.name: longest_extent(job, length, clean_ends, s) for s in able}
 
