@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from nesting.check.fill import settled_rest
 from nesting.check.supply import Supply, line_cost, unit_cost
 from nesting.check.ways import Source
 from nesting.plan import GroupPlan, Layout
@@ -65,7 +66,7 @@ def stick_credit(supply: Supply, group: GroupPlan, layout: Layout) -> Cost:
     """What the rest of one stick of a layout earns; 0 if its source is unknown."""
     shelf: Mapping[str, Source] = supply.rack if layout.source_kind == "rack" else supply.offers
     source = shelf.get(layout.source)
-    return 0 if source is None else earning(supply, group, source).of(layout.rest, layout.keep)
+    return 0 if source is None else earning(supply, group, source).of(*settled_rest(layout, supply))
 
 
 def total_credit(supply: Supply, group: GroupPlan) -> Cost:

@@ -25,15 +25,25 @@ def fill_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
         yield from _sheets(group, supply)
 
 
-def settled_rest(layout: Layout, supply: Supply) -> int:
-    """Ticks that were left of a stick before fill parts were cut from it; cost and credit are of that."""
+def settled_rest(layout: Layout, supply: Supply) -> tuple[int, bool]:
+    """What was left of a stick before fill parts were cut from it, ticks, and whether that was worth keeping.
+
+    Cost and credit are of that.
+    """
     first = next((p for p in layout.pieces if _is_fill(p, supply)), None)
-    return layout.rest if first is None else max(0, layout.length - first.start)
+    if first is None:
+        return layout.rest, layout.keep
+    rest = max(0, layout.length - first.start)
+    return rest, _is_kept(rest, supply)
 
 
 def _is_fill(piece: Piece, supply: Supply) -> bool:
     part = supply.parts.get(piece.mark)
     return part is not None and part.fill is not None
+
+
+def _is_kept(rest: int, supply: Supply) -> bool:
+    return rest > 0 and rest >= supply.job.shop.keep_length
 
 
 def _stick(layout: Layout, supply: Supply) -> Iterator[str]:
@@ -53,20 +63,17 @@ def _stick(layout: Layout, supply: Supply) -> Iterator[str]:
 
 def _worth(layout: Layout, pieces: tuple[Piece, ...], source: Source, supply: Supply) -> Iterator[str]:
     """Whether the fill parts of a stick are worth more than its rest loses."""
-    rate, before = _rate(source, supply), settled_rest(layout, supply)
-
-    def is_kept(length: int) -> bool:
-        return length > 0 and length >= supply.job.shop.keep_length
+    rate, (before, was_kept) = _rate(source, supply), settled_rest(layout, supply)
+    if rate is None and was_kept:
+        yield "fill parts are cut from a kept offcut that has no price"
+        return
 
     def value(length: int) -> int:
-        if is_kept(length):
+        if _is_kept(length, supply):
             return int(10_000 * (rate or 0) * length)
         scrap = Fraction(supply.job.shop.scrap_price or 0)
         return int(10_000 * scrap * Fraction(source.material.weight_kg(length)))
 
-    if rate is None and is_kept(before):
-        yield "fill parts are cut from a kept offcut that has no price"
-        return
     worth = 0
     for piece in pieces:
         told = supply.parts[piece.mark].fill if piece.mark in supply.parts else None

@@ -95,6 +95,17 @@ def test_an_offcut_that_would_be_too_short_to_keep_is_lost_whole() -> None:
     assert made(many)["C"] == 4
 
 
+def test_what_a_rest_earns_stays_as_it_was_before_fill_parts_took_from_it() -> None:
+    """The rest of 139 7/8 in of a 20 ft stick at 60.00 earns half its price, 17.48; three clips at 2.00 are cut."""
+    offers = [offer(1, 20 * FOOT, "60", clean_ends=2)]
+    shop = replace(KEEP, offcut_share=Decimal("0.5"))
+    plan = planned(job([part("P", 1, 100 * INCH), fill("C", 3, 4 * INCH, "2")], offers, INCH // 8, shop=shop))
+    assert made(plan)["C"] == 3
+    (group,) = plan.groups
+    assert (group.credit, group.cost) == (Decimal("17.48"), Decimal("42.52"))
+    assert group.proved
+
+
 def test_a_rack_offcut_without_a_value_counts_at_the_price_of_new_material() -> None:
     """60 in from a rack piece of 110 in; its rest of 50 in is as good as 12.50 of new tube at 0.25 an inch."""
     rack = (RackPiece(id="R", material=TUBE, length=110 * INCH, clean_ends=2),)
@@ -161,11 +172,17 @@ def with_fills(draw: st.DrawFn) -> Job:
         )
         for n in range(draw(st.integers(1, 3)))
     ]
-    return replace(asked, parts=(*asked.parts, *fills))
+    shop = replace(
+        asked.shop,
+        offcut_share=draw(st.sampled_from([Decimal(0), Decimal("0.5")])),
+        scrap_price=draw(st.sampled_from([None, Decimal("0.20")])),
+        keep_length=draw(st.sampled_from([asked.shop.keep_length, 40 * INCH])),
+    )
+    return replace(asked, parts=(*asked.parts, *fills), shop=shop)
 
 
 @given(with_fills())
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_fill_parts_change_neither_purchases_nor_cost_nor_any_other_piece(asked: Job) -> None:
     plan, bare = planned(asked), planned(_without(asked))
     assert [(g.cost, g.purchases, g.bound, g.marks) for g in plan.groups] == [
