@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from nesting.check.supply import Size, Supply, cut_alike
+from nesting.check.supply import Size, Supply, bought_of, cut_alike
 from nesting.plan import Plan
 
 
@@ -52,9 +52,9 @@ def _rack(plan: Plan, supply: Supply) -> Iterator[str]:
 def _sizes(plan: Plan, supply: Supply) -> Iterator[str]:
     bought: dict[Size, Counter[str]] = {}
     for group in plan.groups:
-        for layout in cut_alike(group):
-            if layout.source_kind == "offer" and layout.source in supply.offers:
-                bought.setdefault(supply.size_of[layout.source], Counter())[layout.source] += layout.times
+        for offer, _, times in bought_of(group):
+            if offer in supply.offers:
+                bought.setdefault(supply.size_of[offer], Counter())[offer] += times
     for size, rows in bought.items():
         yield from _size(size, rows, supply)
 

@@ -10,6 +10,7 @@ from nesting.check.certificate import Verified, verify
 from nesting.check.counts import count_breaches
 from nesting.check.fill import fill_breaches
 from nesting.check.groups import group_breaches
+from nesting.check.hauling import haul_breaches
 from nesting.check.shape import shape_breaches
 from nesting.check.sheets import sheet_breaches
 from nesting.check.sticks import stick_breaches
@@ -87,11 +88,12 @@ def check_report(plan: Plan) -> Report:
     wrong = shape_breaches(plan)
     if wrong:
         return Report(breaches=tuple(wrong), groups=())
-    supply = Supply(plan.job)
+    supply = Supply(plan.job, _delivered(plan))
     looks = (
         group_breaches,
         stick_breaches,
         sheet_breaches,
+        haul_breaches,
         fill_breaches,
         count_breaches,
         bill_breaches,
@@ -103,6 +105,12 @@ def check_report(plan: Plan) -> Report:
         breaches += [f"group {group.name}: {b}" for b in verified.breaches]
         groups.append(_group_check(group, verified))
     return Report(breaches=tuple(breaches), groups=tuple(groups))
+
+
+def _delivered(plan: Plan) -> set[str]:
+    """Yards that bring what is bought: as the plan orders, or else those that have a fee for it."""
+    chosen = {order.yard: order.delivered for order in plan.orders}
+    return {y.name for y in plan.job.yards if chosen.get(y.name, y.delivery is not None)}
 
 
 def check_plan(plan: Plan) -> tuple[str, ...]:

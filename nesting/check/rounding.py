@@ -14,6 +14,7 @@ def rounded_bound(
     scale: int,
     sizes: Iterable[Iterable[Cost]],
     rack: Iterable[Cost],
+    yard_cuts: Iterable[Cost],
     pieces_cut: int | None,
     priced: bool,
 ) -> Cost:
@@ -22,7 +23,7 @@ def rounded_bound(
     1. Bought at the lowest prices of its sizes, a plan costs at least total / scale before its lines are
        rounded: up to the next ten-thousandth.
     2. Where nothing is cut to length, that cost is a multiple of the greatest common divisor of all unit
-       costs (the lowest of each size, every rack value): up to the next multiple.
+       costs (the lowest of each size, every rack value, every charge of a yard cut): up to the next multiple.
     3. Lines are rounded to the cent. A size bought whole, sticks or sheets, makes one line, which loses at most
        `size_loss`; of a flat bar the same line pays for what is sawn to length and what is cut in two dimensions.
        Material cut to length makes at most one line for each piece that can be cut from it, which loses at
@@ -41,17 +42,19 @@ def rounded_bound(
         Of each size bought whole, the unit costs of the rows that can be reached.
     rack
         Cost of each rack piece that a part can be cut from.
+    yard_cuts
+        What one cut costs, of each yard that parts sticks; whole cents.
     pieces_cut
         Copies of parts that can come from material cut to length; None if there is no such material.
     priced
         Whether the cost is money.
 
-    >>> rounded_bound(1_000_001, 1, [[624_650]], [], None, True)
+    >>> rounded_bound(1_000_001, 1, [[624_650]], [], [], None, True)
     1249300
     """
     rows, values = [sorted(size) for size in sizes], list(rack)
     bound = max(0, -(-total // scale))
-    step = reduce(gcd, (size[0] for size in rows if size), reduce(gcd, values, 0))
+    step = reduce(gcd, (size[0] for size in rows if size), reduce(gcd, [*values, *yard_cuts], 0))
     if pieces_cut is None and step:
         bound = -(-bound // step) * step
     if not priced:

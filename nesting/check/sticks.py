@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from nesting.check import say
+from nesting.check.hauling import clean_ends_of
 from nesting.check.supply import Supply, ends, saw_takes, saw_turns
 from nesting.check.ways import Source, lies, sawn_extent, width_of
 from nesting.job import Part, Saw
@@ -83,6 +84,8 @@ class _Stick:
 
     def _length(self, source: Source) -> Iterator[str]:
         length = self.layout.length
+        if self.layout.segment is not None:
+            return  # that of a segment is looked at with the yard's cuts
         if isinstance(source, Offer) and source.cut_to_length is not None:
             if not 0 < length <= source.length:
                 yield f"length is {self.ticks(length)}, the yard cuts to {self.ticks(source.length)} at most"
@@ -117,7 +120,12 @@ class _Stick:
             )
 
     def _uncut(self, source: Source) -> Iterator[str]:
-        """A stick bought for its quantity break: it stays whole."""
+        """A stick bought for its quantity break: it stays whole. A segment carried home as it is."""
+        if self.layout.segment is not None:
+            yield from self.differs("head of an uncut segment", self.layout.head, 0)
+            yield from self.differs("rest of an uncut segment", self.layout.rest, self.layout.length)
+            yield from self._keep(self.layout.length >= self.supply.job.shop.keep_length)
+            return
         if not isinstance(source, Offer) or source.from_qty <= 1:
             yield "nothing is cut from it, and no quantity break asks for it"
         yield from self.differs("head of an uncut stick", self.layout.head, 0)
@@ -131,7 +139,7 @@ class _Stick:
                 f" {source.material.designation} is {self.ticks(source.material.largest_side)}"
             )
         cut = self.supply.cut(saw)
-        due = ends(source.clean_ends, saw, cut)
+        due = ends(clean_ends_of(self.layout, self.group, source.clean_ends), saw, cut)
         yield from self.differs("head", self.layout.head, due.head)
         next_start = due.head
         for place, piece in enumerate(self.layout.pieces, start=1):

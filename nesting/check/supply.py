@@ -7,6 +7,7 @@ holds for all of them.
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -69,12 +70,13 @@ def ends(clean: int, saw: Saw, cut: int) -> Ends:
 class Supply:
     """A job, looked up by name."""
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, delivered: Collection[str] = ()) -> None:
         self.job = job
         self.parts = {p.mark: p for p in job.parts}
         self.offers = {o.id: o for o in job.offers}
         self.rack = {r.id: r for r in job.rack}
         self.saws = {s.name: s for s in job.saws}
+        self.hauled = {y.name: y for y in job.yards if y.haul_limit is not None and y.name not in delivered}
         self._serves: dict[tuple[Material, Material], bool] = {}
         self._ways: dict[tuple[type, str], tuple[Way, ...]] = {}
 
@@ -126,6 +128,18 @@ class Supply:
             flat_lies(part, source, way) for way in self.ways(source)
         )
 
+    def is_too_long(self, source: Source) -> bool:
+        """Whether a bar cannot be carried home as it is sold; what is cut to length can be had shorter."""
+        if not isinstance(source, Offer) or source.width is not None or source.cut_to_length is not None:
+            return False
+        yard = self.hauled.get(source.yard)
+        return yard is not None and source.length > (yard.haul_limit or 0)
+
+    def longest_had(self, source: Source) -> int:
+        """Ticks of the longest stick that comes home in one piece from an offer, or of a rack piece."""
+        yard = self.hauled.get(source.yard) if isinstance(source, Offer) else None
+        return source.length if yard is None else min(source.length, yard.haul_limit or 0)
+
     def ways(self, source: Source) -> tuple[Way, ...]:
         """Every way to cut a source in two dimensions; see `nesting.check.ways`."""
         key = (type(source), source.id)
@@ -137,6 +151,15 @@ class Supply:
 def cut_alike(group: GroupPlan) -> tuple[Layout | SheetLayout, ...]:
     """All sticks and sheets of a group."""
     return (*group.layouts, *group.sheets)
+
+
+def bought_of(group: GroupPlan) -> Iterator[tuple[str, int, int]]:
+    """(offer, length, number) of all that a group buys: sticks and sheets that come home whole, and parted sticks."""
+    for layout in cut_alike(group):
+        if layout.source_kind == "offer" and (isinstance(layout, SheetLayout) or layout.segment is None):
+            yield layout.source, layout.length, layout.times
+    for parting in group.partings:
+        yield parting.offer, parting.length, parting.times
 
 
 def saw_takes(saw: Saw, source: Source) -> bool:
