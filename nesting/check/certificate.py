@@ -115,6 +115,7 @@ class Certificate:
             self.bound.scale,
             [s.row_costs() for s in self.sources if not s.is_cut_to_length and s.size],
             [s.value for s in self.sources if not s.size],
+            [],
             sum(self.supply.copies[m] for m in cuttable) if cut else None,
             self.group.priced,
         )
