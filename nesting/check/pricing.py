@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import reduce
+from itertools import pairwise
 from math import gcd
 from typing import TypeAlias
 
@@ -26,6 +27,11 @@ LARGEST_CAPACITY = 2**46
 """Ticks; some twenty kilometres. With the limit above, the exact division below stays exact."""
 MOST_STATES = 2_000_000
 """More live states than this are refused: a matter of seconds and some hundred megabytes."""
+
+
+MANY = 2**31
+"""As good as any number of pieces in a stick."""
+ANY_ENDS = (0, MANY)
 
 
 class TooLargeError(Exception):
@@ -46,12 +52,15 @@ class Item:
         At most so many in one stick.
     worth
         The price less what its own ticks cost, rounded up; equal to `value` where the stick is bought whole.
+    ends
+        How many of its ends are of the kind that a case of `find_above` counts.
     """
 
     weight: int
     value: int
     copies: int
     worth: int
+    ends: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +72,11 @@ class Found:
 
 
 def find_above(
-    items: list[Item], capacity: int, threshold: int, exceeds: Callable[[int, int], bool] | None = None
+    items: list[Item],
+    capacity: int,
+    threshold: int,
+    exceeds: Callable[[int, int], bool] | None = None,
+    ends: tuple[int, int] = ANY_ENDS,
 ) -> Found | None:
     """Find parts that fit a stick and are together worth more than a threshold.
 
@@ -78,6 +91,8 @@ def find_above(
     exceeds
         Last word on a set above the threshold, given its ticks and its sum of values, for rules that `worth`
         only comes near to; None: every such set counts.
+    ends
+        Fewest `Item.ends` that a set must have together, and most: as many, or any number.
 
     Returns
     -------
@@ -94,7 +109,7 @@ def find_above(
     room = capacity // step
     chunks = _chunks(items, step, room)
     _refuse_large(chunks, capacity, threshold)
-    found = _grow(chunks, room, threshold, exceeds or (lambda weight, value: True), step)
+    found = _grow(chunks, room, threshold, exceeds or (lambda weight, value: True), step, ends)
     return None if found is None else Found(found[0] * step, found[1])
 
 
@@ -105,6 +120,7 @@ class _Chunk:
     weight: int
     value: int
     worth: int
+    ends: int
 
 
 def _chunks(items: list[Item], step: int, room: int) -> list[_Chunk]:
@@ -115,7 +131,7 @@ def _chunks(items: list[Item], step: int, room: int) -> list[_Chunk]:
         left, size = min(item.copies, room // weight), 1
         while left > 0:
             take = min(size, left)
-            chunks.append(_Chunk(take * weight, take * item.value, take * item.worth))
+            chunks.append(_Chunk(take * weight, take * item.value, take * item.worth, take * item.ends))
             left, size = left - take, size * 2
     return chunks
 
@@ -129,42 +145,60 @@ def _refuse_large(chunks: list[_Chunk], capacity: int, threshold: int) -> None:
 
 
 def _grow(
-    chunks: list[_Chunk], room: int, threshold: int, exceeds: Callable[[int, int], bool], step: int
+    chunks: list[_Chunk],
+    room: int,
+    threshold: int,
+    exceeds: Callable[[int, int], bool],
+    step: int,
+    ends: tuple[int, int],
 ) -> tuple[int, int] | None:
     hope = _Hope(chunks)
-    weight = value = worth = np.zeros(1, np.int64)
+    fewest, most = ends
+    weight = value = worth = counted = np.zeros(1, np.int64)
     for done, chunk in enumerate(chunks, start=1):
-        fits = weight <= room - chunk.weight
+        fits = (weight <= room - chunk.weight) & (counted + chunk.ends <= most)
         weight = np.concatenate((weight, weight[fits] + chunk.weight))
         value = np.concatenate((value, value[fits] + chunk.value))
         worth = np.concatenate((worth, worth[fits] + chunk.worth))
+        # where there may be more than the fewest, there may be any number
+        counted = np.concatenate((counted, np.minimum(counted[fits] + chunk.ends, fewest)))
         lives = worth + hope.of(done, room - weight) > threshold
-        weight, value, worth = _undominated(weight[lives], value[lives], worth[lives])
+        lived = _undominated(weight[lives], value[lives], worth[lives], counted[lives])
+        weight, value, worth, counted = lived
         if not len(weight):
             return None
         if len(weight) > MOST_STATES:
             raise TooLargeError("it leaves too many ways to cut a stick to be looked through")
-        best = int(np.argmax(worth))
-        if worth[best] > threshold and exceeds(int(weight[best]) * step, int(value[best])):
+        able = np.flatnonzero(counted >= fewest)
+        best = able[np.argmax(worth[able])] if len(able) else 0
+        if len(able) and worth[best] > threshold and exceeds(int(weight[best]) * step, int(value[best])):
             return int(weight[best]), int(value[best])
-    above = worth > threshold
+    above = (worth > threshold) & (counted >= fewest)
     for w, v in zip(weight[above].tolist(), value[above].tolist(), strict=True):
         if exceeds(w * step, v):
             return w, v
     return None
 
 
-def _undominated(weight: Ints, value: Ints, worth: Ints) -> tuple[Ints, Ints, Ints]:
-    """Drop every state that another is at least as short and at least as valuable as."""
-    order = np.argsort(weight, kind="stable")
-    weight, value, worth = weight[order], value[order], worth[order]
+def _undominated(weight: Ints, value: Ints, worth: Ints, counted: Ints) -> tuple[Ints, Ints, Ints, Ints]:
+    """Drop every state that another with as many counted ends is at least as short and at least as valuable as."""
+    order = np.lexsort((weight, counted))
+    weight, value, worth, counted = weight[order], value[order], worth[order], counted[order]
     if len(weight) < 2:
-        return weight, value, worth
-    best = np.maximum.accumulate(value)
-    keep = np.concatenate(([True], value[1:] > best[:-1]))
-    weight, value, worth = weight[keep], value[keep], worth[keep]
-    last = np.concatenate((weight[1:] != weight[:-1], [True]))
-    return weight[last], value[last], worth[last]
+        return weight, value, worth, counted
+    same = counted[1:] == counted[:-1]
+    best = _best_before(value, same)
+    keep = np.concatenate(([True], ~same | (value[1:] > best[:-1])))
+    weight, value, worth, counted = weight[keep], value[keep], worth[keep], counted[keep]
+    last = np.concatenate(((weight[1:] != weight[:-1]) | (counted[1:] != counted[:-1]), [True]))
+    return weight[last], value[last], worth[last], counted[last]
+
+
+def _best_before(value: Ints, same: NDArray[np.bool_]) -> Ints:
+    """The greatest value up to each state, among those with as many counted ends."""
+    starts = np.concatenate(([0], np.flatnonzero(~same) + 1, [len(value)])).tolist()
+    runs = [np.maximum.accumulate(value[a:b]) for a, b in pairwise(starts)]
+    return np.concatenate(runs)
 
 
 class _Hope:

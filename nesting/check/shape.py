@@ -104,6 +104,9 @@ def _job_numbers(job: Job) -> Iterator[str]:
     for part in job.parts:
         yield from _at_least(f"part {part.mark}: extent", part.extent, 1)
         yield from _width(f"part {part.mark}", part.material, part.width)
+        for end, angle in (("end_a", part.end_a), ("end_b", part.end_b)):
+            if not 0 <= angle < 90:
+                yield f"job, part {part.mark}: {end} is {angle} degrees, but must be 0 or more and below 90"
     for assembly in job.assemblies:
         yield from _at_least(f"assembly {assembly.name}: qty", assembly.qty, 1)
     for saw in job.saws:

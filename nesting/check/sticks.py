@@ -3,23 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 
 from nesting.check import say
 from nesting.check.hauling import clean_ends_of
+from nesting.check.mitres import SQUARE, Face, extent_of, faces_of, least_gap, meets_itself, turns
 from nesting.check.supply import Supply, ends, saw_takes, saw_turns
 from nesting.check.ways import Source, lies, sawn_extent, width_of
 from nesting.job import Part, Saw
-from nesting.plan import GroupPlan, Layout, Plan, SheetLayout
+from nesting.plan import GroupPlan, Layout, Piece, Plan, SheetLayout
 from stock.offer import Offer
 
 
 def stick_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
     """Say what is wrong with the layouts of a plan, each looked at alone."""
+    yield from _extents(supply)
     for group in plan.groups:
         for number, layout in enumerate(group.layouts, start=1):
             where = layout_name(group, number, layout)
             for breach in _Stick(supply, layout, group).breaches():
                 yield f"{where}: {breach}"
+
+
+def _extents(supply: Supply) -> Iterator[str]:
+    """Whether every bar part takes so much bar as its length and its ends say."""
+    for part in supply.parts.values():
+        if part.is_plate:
+            continue
+        if meets_itself(part):
+            yield f"part {part.mark}: its cuts meet before it ends"
+        elif part.extent != extent_of(part):
+            found, due = (say.ticks(supply.job.shop, ticks) for ticks in (part.extent, extent_of(part)))
+            yield f"part {part.mark}: extent is {found}, due is {due}"
 
 
 def layout_name(group: GroupPlan, number: int, layout: Layout) -> str:
@@ -41,7 +56,7 @@ def part_breaches(supply: Supply, group: GroupPlan, mark: str, source: Source) -
     if part is None:
         yield f"no part of the job has the mark {mark}"
         return
-    if mark not in group.marks:
+    if mark not in group.marks and part.fill is None:
         yield f"part {mark} is not of this group"
     if not supply.serves(part.material, source.material):
         yield (
@@ -107,6 +122,11 @@ class _Stick:
             extent = None if part is None else sawn_extent(part, source)
             if extent is not None:
                 yield from self.differs(f"extent of piece {place}, part {piece.mark},", piece.extent, extent)
+            if part is not None and (piece.first, piece.roll) not in turns(part):
+                yield (
+                    f"piece {place}, part {piece.mark}, lies with end {piece.first} first and rolled by {piece.roll}"
+                    f" quarter turns, due is {_turn_words(part)}"
+                )
 
     def _plate(self, part: Part, source: Source) -> Iterator[str]:
         """A plate part is sawn from a flat bar of its width, the way it may be turned, if a saw may cut it."""
@@ -141,10 +161,9 @@ class _Stick:
         cut = self.supply.cut(saw)
         due = ends(clean_ends_of(self.layout, self.group, source.clean_ends), saw, cut)
         yield from self.differs("head", self.layout.head, due.head)
-        next_start = due.head
-        for place, piece in enumerate(self.layout.pieces, start=1):
-            yield from self.differs(f"start of piece {place}, part {piece.mark},", piece.start, next_start)
-            next_start += piece.extent + cut
+        yield from self.differs("start of piece 1", self.layout.pieces[0].start, due.head)
+        yield from self._gaps(cut)
+        next_start = self.layout.pieces[-1].start + self.layout.pieces[-1].extent + cut
         most = self.layout.length - due.tail
         if next_start > most:
             yield (
@@ -155,7 +174,29 @@ class _Stick:
         yield from self.differs("rest", self.layout.rest, rest)
         yield from self._keep(rest > 0 and rest >= self.supply.job.shop.keep_length)
 
+    def _gaps(self, cut: int) -> Iterator[str]:
+        """Each piece begins a square cut after the one before, or as near to it as their mitred ends allow."""
+        for place, (before, piece) in enumerate(pairwise(self.layout.pieces), start=2):
+            one, other = (self._faces(p) for p in (before, piece))
+            nearest = least_gap(one[1], other[0], cut)
+            end = before.start + before.extent
+            if piece.start - end not in (nearest, cut):
+                due = " or ".join(self.ticks(end + gap) for gap in sorted({nearest, cut}))
+                yield f"start of piece {place}, part {piece.mark}, is {self.ticks(piece.start)}, due is {due}"
+
+    def _faces(self, piece: Piece) -> tuple[Face, Face]:
+        """Of a mark that the job does not know, square ones; that is told elsewhere."""
+        part = self.supply.parts.get(piece.mark)
+        return (SQUARE, SQUARE) if part is None else faces_of(part, piece)
+
     def _keep(self, due: bool) -> Iterator[str]:
         if self.layout.keep != due:
             words = {True: "an offcut to keep", False: "scrap"}
             yield f"the rest is called {words[self.layout.keep]}, due is {words[due]}"
+
+
+def _turn_words(part: Part) -> str:
+    """How a part may be turned, for a breach."""
+    allowed = sorted(turns(part))
+    words = " or ".join(f"end {first} first, rolled by {roll}" for first, roll in allowed)
+    return words if part.flip else f"{words} (it must not be turned over)"

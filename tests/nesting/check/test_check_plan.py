@@ -359,7 +359,7 @@ def test_a_mitre_beyond_the_saw_is_a_breach() -> None:
     """A saw that turns to 45 degrees cannot cut a mitre of 60."""
     steep = Part(mark="A", qty=4, material=TUBE, length=48 * INCH, extent=48 * INCH, end_a=Decimal(60))
     plan = with_job(bench(), parts=(steep, bench().job.parts[1]))
-    assert check_plan(plan) == ()
+    assert not any("degrees of saw" in b for b in check_plan(plan))
     small = with_job(plan, saws=(replace(plan.job.saws[0], max_angle=Decimal(45)),))
     assert any("part A has a mitre above the 45 degrees of saw chop" in b for b in check_plan(small))
 
