@@ -9,12 +9,14 @@ one dimension and by each process in two.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
 from nesting.check.area import Slab, most_worth
+from nesting.check.hauling import Room, parted_rooms
+from nesting.check.outer import Case, Weighed, any_ends, cases, weighed
 from nesting.check.pricing import Found, Item, TooLargeError, find_above
 from nesting.check.rounding import rounded_bound
 from nesting.check.supply import Size, Supply, ends, saw_takes, saw_turns, unit_cost
@@ -91,16 +93,16 @@ class Certificate:
         asked: set[object] = set()
         for stock in self.sources:
             yield from stock.sheet_breaches()
-            for saw in stock.cuts:
-                question = stock.question(saw)
+            for saw, room in ((saw, room) for saw in stock.cuts for room in stock.rooms(saw)):
+                question = stock.question(saw, room)
                 if question in asked:
                     continue
                 asked.add(question)
-                found = stock.overpaid(saw)
+                found = stock.overpaid(saw, room)
                 if found is not None:
                     yield (
                         f"the bound does not hold: {stock.names[0]} on saw {saw.name} can be cut to parts"
-                        f" worth {found.value}, due is {stock.allowed(saw, found.weight)} at most"
+                        f" worth {found.value}, due is {stock.allowed(saw, room, found.weight)} at most"
                         " (certificate units)"
                     )
 
@@ -115,9 +117,9 @@ class Certificate:
             self.bound.scale,
             [s.row_costs() for s in self.sources if not s.is_cut_to_length and s.size],
             [s.value for s in self.sources if not s.size],
-            [],
             sum(self.supply.copies[m] for m in cuttable) if cut else None,
             self.group.priced,
+            [s.cut_charge for s in self.sources if s.yard is not None],
         )
         return from_cost(value)
 
@@ -132,6 +134,10 @@ class _Stock:
         self.limit = one.limit if isinstance(one, Size) else 1
         self.is_cut_to_length = isinstance(self.source, Offer) and self.source.cut_to_length is not None
         self.cut = certificate.supply.cut
+        self.longest_had = certificate.supply.longest_had(self.source)
+        is_too_long = isinstance(self.source, Offer) and certificate.supply.is_too_long(self.source)
+        self.yard = certificate.supply.hauled[self.source.yard] if is_too_long else None
+        """The yard that parts it, because it is too long to be carried home; None: it comes as it is."""
         self.priced, self.prices = certificate.group.priced, certificate.prices
         self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
@@ -144,13 +150,14 @@ class _Stock:
         if parts and (self.size is None or self.row_costs()):
             cuts = ((saw, self._fitting(saw, parts)) for saw in certificate.supply.job.saws)
             self.cuts = {saw: fitting for saw, fitting in cuts if fitting}
-            slabs = ((way, self._slabs(way, parts)) for way in certificate.supply.ways(self.source))
+            ways = certificate.supply.ways(self.source) if self.yard is None else ()
+            slabs = ((way, self._slabs(way, parts)) for way in ways)
             self.slabs = [(way, fitting) for way, fitting in slabs if fitting]
 
     def _fitting(self, saw: Saw, parts: list[Part]) -> list[tuple[Part, int]]:
         if not saw_takes(saw, self.source):
             return []
-        room = self.room(saw)
+        room = max((r.longest for r in self.rooms(saw)), default=0)
         extents = ((p, sawn_extent(p, self.source)) for p in parts if saw_turns(saw, p))
         return [(p, extent) for p, extent in extents if extent is not None and extent + self.cut(saw) <= room]
 
@@ -181,10 +188,21 @@ class _Stock:
                     f" worth {worth}, due is {due} at most (certificate units)"
                 )
 
-    def room(self, saw: Saw) -> int:
-        """Ticks for sum(extent + kerf) in a whole stick."""
+    def rooms(self, saw: Saw) -> list[Room]:
+        """What a stick has room for on a saw: as it is, or by the number of cuts that the yard makes."""
+        if self.yard is not None:
+            assert isinstance(self.source, Offer)
+            rooms = parted_rooms(self.source, self.yard, saw, self.cut(saw))
+            return [replace(room, charge=room.charge if self.priced else 0) for room in rooms]
         due = ends(self.source.clean_ends, saw, self.cut(saw))
-        return self.source.length - due.head - due.tail
+        room = self.longest_had - due.head - due.tail
+        return [Room(room, room, 0)]
+
+    @property
+    def cut_charge(self) -> Cost:
+        """What one cut of the yard adds to the cost."""
+        charge = None if self.yard is None else self.yard.cut_charge
+        return to_cost(charge) if charge is not None and self.priced else 0
 
     @property
     def value(self) -> Cost:
@@ -201,36 +219,47 @@ class _Stock:
         """Least cost of a stick of a length."""
         return min(self.row_costs(length)) if self.size else self.value
 
-    def question(self, saw: Saw) -> object:
+    def question(self, saw: Saw, room: Room) -> object:
         """Sticks with the same answer on this saw."""
         if self.is_cut_to_length:
             return self.names, saw.name
         items = tuple(
-            (extent + self.cut(saw), self.prices.get(p.mark, 0), self.copies[p.mark])
-            for p, extent in self.cuts[saw]
+            (w.weight, w.tolls, self.prices.get(w.part.mark, 0), self.copies[w.part.mark])
+            for w in self._weighed(saw)
         )
-        return self.room(saw), items, self.allowed(saw, 0)
+        return room.capacity, items, self.allowed(saw, room, 0)
 
-    def allowed(self, saw: Saw, used: int) -> int:
+    def _weighed(self, saw: Saw) -> list[Weighed]:
+        return [weighed(part, extent, self.cut(saw)) for part, extent in self.cuts[saw]]
+
+    def allowed(self, saw: Saw, room: Room, used: int) -> int:
         """Certificate units that parts may be worth which use so many ticks."""
         length = self.source.length
         if self.is_cut_to_length:
             due = ends(self.source.clean_ends, saw, self.cut(saw))
             length = used + due.head + due.tail
-        return self.scale * self.cost(length) + self.price
+        return self.scale * (self.cost(length) + room.charge) + self.price
 
-    def overpaid(self, saw: Saw) -> Found | None:
+    def overpaid(self, saw: Saw, room: Room) -> Found | None:
         """A way to cut the stick on a saw into parts worth more than allowed; None if there is none."""
-        rate, threshold = self._rate(saw) if self.is_cut_to_length else (Fraction(0), self.allowed(saw, 0))
+        asked = cases(self._weighed(saw)) if self.yard is None else [any_ends(self._weighed(saw))]
+        found = (self._overpaid(saw, room, case) for case in asked)
+        return next((one for one in found if one is not None), None)
+
+    def _overpaid(self, saw: Saw, room: Room, case: Case) -> Found | None:
+        rate, threshold = self._rate(saw) if self.is_cut_to_length else (Fraction(0), self.allowed(saw, room, 0))
         items = []
-        for part, extent in self.cuts[saw]:
-            weight, price = extent + self.cut(saw), self.prices.get(part.mark, 0)
-            items.append(Item(weight, price, self.copies[part.mark], price - int(rate * weight)))
-        if not self.is_cut_to_length:
-            return find_above(items, self.room(saw), threshold)
-        return find_above(
-            items, self.room(saw), threshold, lambda used, value: used > 0 and value > self.allowed(saw, used)
-        )
+        for w, counted in case.parts:
+            price = self.prices.get(w.part.mark, 0)
+            worth = price - int(rate * w.weight)
+            items.append(Item(w.weight, price, self.copies[w.part.mark], worth, counted))
+
+        def exceeds(used: int, value: int) -> bool:
+            return used > 0 and value > self.allowed(saw, room, used + case.taken)
+
+        test = exceeds if self.is_cut_to_length else None
+        found = find_above(items, room.capacity - case.taken, threshold, test, case.ends)
+        return found and Found(found.weight + case.taken, found.value)
 
     def _rate(self, saw: Saw) -> tuple[Fraction, int]:
         """A straight line below the cost of material cut to length, in certificate units.

@@ -14,9 +14,9 @@ def rounded_bound(
     scale: int,
     sizes: Iterable[Iterable[Cost]],
     rack: Iterable[Cost],
-    yard_cuts: Iterable[Cost],
     pieces_cut: int | None,
     priced: bool,
+    yard_cuts: Iterable[Cost] = (),
 ) -> Cost:
     """What a sum of dual prices proves about the cost of a plan, all rounding counted.
 
@@ -42,14 +42,14 @@ def rounded_bound(
         Of each size bought whole, the unit costs of the rows that can be reached.
     rack
         Cost of each rack piece that a part can be cut from.
-    yard_cuts
-        What one cut costs, of each yard that parts sticks; whole cents.
     pieces_cut
         Copies of parts that can come from material cut to length; None if there is no such material.
     priced
         Whether the cost is money.
+    yard_cuts
+        What one cut costs, of each yard that parts sticks; whole cents.
 
-    >>> rounded_bound(1_000_001, 1, [[624_650]], [], [], None, True)
+    >>> rounded_bound(1_000_001, 1, [[624_650]], [], None, True)
     1249300
     """
     rows, values = [sorted(size) for size in sizes], list(rack)
