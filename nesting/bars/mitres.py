@@ -1,0 +1,170 @@
+"""The form of a stick with mitred pieces: what their best sequence takes beyond the sum of their weights.
+
+Pieces lie in a row, each in one of its *ways*: a pair of *ends* (indices), the one that comes first before the other.
+From the last point of one piece to the first point of the next there is a gap that depends on these two ends alone.
+So the sequence matters by the *classes* of the pieces only: those with the same ways.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from nesting.bars.form import Counts, Row
+
+Ways = tuple[tuple[int, int], ...]
+"""(first end, last end) for each way in which a piece may lie."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mitred:
+    """An item as the sequence sees it.
+
+    Parameters
+    ----------
+    kind
+        Index of its class.
+    spare
+        Ticks by which its weight is below its extent from point to point.
+    """
+
+    kind: int
+    spare: int
+
+
+@dataclass(frozen=True)
+class Mitres:
+    """The rows of one stick.
+
+    Parameters
+    ----------
+    items
+        (item, how the sequence sees it), ascending by item.
+    classes
+        The ways of each class.
+    gaps
+        For each end and each next end the ticks between points, at most `cut`.
+    cut
+        Ticks that the cut behind the last point takes.
+    taken
+        Ticks that the outermost ends take in any case, which the stock's capacity leaves out already.
+    bridges
+        Items whose ends take different tolls: only they lead from square to mitred ends for nothing.
+    fewest, most
+        Bridges that a stick of this stock must hold at the least and at the most; None: any number.
+    """
+
+    items: tuple[tuple[int, Mitred], ...]
+    classes: tuple[Ways, ...]
+    gaps: tuple[tuple[int, ...], ...]
+    cut: int
+    taken: int
+    bridges: tuple[int, ...] = ()
+    fewest: int = 0
+    most: int | None = None
+    _steps: dict[tuple[tuple[int, ...], int], int] = field(default_factory=dict, compare=False, repr=False)
+    _least: dict[tuple[int, ...], int] = field(default_factory=dict, compare=False, repr=False)
+
+    def excess(self, counts: Counts) -> int:
+        """Ticks beyond the sum of weights; below zero only where pieces have better outer ends than the stock counts.
+
+        Any pieces can be cut from one stick that is long enough, so this is never None.
+        """
+        spare = sum(n * self._seen[i].spare for i, n in counts)
+        return spare + self.least_gaps(self._numbers(counts)) + self.cut - self.taken
+
+    def row(self, counts: Counts) -> Row:
+        """The pieces in a best sequence; of a class the longer ones first."""
+        waiting: list[list[int]] = [[] for _ in self.classes]
+        for item, n in counts:
+            waiting[self._seen[item].kind] += [item] * n
+        return tuple((waiting[kind].pop(0), way) for kind, way in self._sequence(self._numbers(counts)))
+
+    def arrange(self, counts: Counts) -> tuple[Row, ...]:
+        """The pieces of the one stick; as for a stick in segments."""
+        return (self.row(counts),)
+
+    def least_gaps(self, numbers: tuple[int, ...]) -> int:
+        """Sum of the gaps in a best sequence of so many pieces of each class."""
+        if numbers not in self._least:
+            few, pairs = self._thinned(numbers)
+            together = sum(k * self._pair_gap(kind) for kind, k in enumerate(pairs) if k)
+            self._least[numbers] = together + min((gaps for gaps, *_ in self._starts(few)), default=0)
+        return self._least[numbers]
+
+    @cached_property
+    def _seen(self) -> dict[int, Mitred]:
+        return dict(self.items)
+
+    def _numbers(self, counts: Counts) -> tuple[int, ...]:
+        numbers = [0] * len(self.classes)
+        for item, n in counts:
+            numbers[self._seen[item].kind] += n
+        return tuple(numbers)
+
+    @cached_property
+    def _enough(self) -> tuple[int | None, ...]:
+        """Of each class the number from which a pair more changes nothing but the gaps of that pair; None: none such.
+
+        Where a class may be turned end for end in each way, three copies lie along the same two ends; two of them can
+        be taken out, or put in, behind the third, and the ends that faced them face each other.
+        """
+        return tuple(
+            2 * len({tuple(sorted(way)) for way in ways}) if all((b, a) in ways for a, b in ways) else None
+            for ways in self.classes
+        )
+
+    def _thinned(self, numbers: tuple[int, ...]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """As few pieces of each class as say the same, and how many pairs of each class were taken out."""
+        pairs = tuple(
+            0 if enough is None else max(0, (n - enough + 1) // 2)
+            for n, enough in zip(numbers, self._enough, strict=True)
+        )
+        return tuple(n - 2 * k for n, k in zip(numbers, pairs, strict=True)), pairs
+
+    def _pair_gap(self, kind: int) -> int:
+        """Gaps that a pair of one class adds behind a piece of that class."""
+        first, last = self.classes[kind][0]
+        return self.gaps[last][last] + self.gaps[first][first]
+
+    def _starts(self, left: tuple[int, ...]) -> Iterator[tuple[int, int, int, tuple[int, ...]]]:
+        """(sum of gaps, class, way, what is left) for each first piece."""
+        for kind, way, end, rest in self._choices(left):
+            yield self._onward(rest, end), kind, way, rest
+
+    def _onward(self, left: tuple[int, ...], end: int) -> int:
+        """Least sum of gaps of all that is left, behind a piece that ends so."""
+        key = left, end
+        if key not in self._steps:
+            self._steps[key] = min((gaps for gaps, *_ in self._nexts(left, end)), default=0)
+        return self._steps[key]
+
+    def _nexts(self, left: tuple[int, ...], end: int) -> Iterator[tuple[int, int, int, tuple[int, ...]]]:
+        """As `_starts`, for each next piece."""
+        for kind, way, last, rest in self._choices(left):
+            yield self.gaps[end][self.classes[kind][way][0]] + self._onward(rest, last), kind, way, rest
+
+    def _choices(self, left: tuple[int, ...]) -> Iterator[tuple[int, int, int, tuple[int, ...]]]:
+        """(class, way, its last end, what is left after it) for each piece that may come next."""
+        for kind, n in enumerate(left):
+            if n:
+                rest = (*left[:kind], n - 1, *left[kind + 1 :])
+                for way, (_, last) in enumerate(self.classes[kind]):
+                    yield kind, way, last, rest
+
+    def _sequence(self, numbers: tuple[int, ...]) -> list[tuple[int, int]]:
+        """(class, way) of each piece of a best sequence."""
+        left, pairs = self._thinned(numbers)
+        found: list[tuple[int, int]] = []
+        choices = self._starts(left)
+        waiting = list(pairs)
+        while any(left):
+            _, kind, way, left = min(choices, key=lambda choice: choice[:3])
+            found.append((kind, way))
+            first, last = self.classes[kind][way]
+            back = self.classes[kind].index((last, first)) if waiting[kind] else way
+            found += [(kind, back), (kind, way)] * waiting[kind]
+            waiting[kind] = 0
+            choices = self._nexts(left, last)
+        return found
