@@ -18,11 +18,12 @@ def count_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
 
 
 def _marks(plan: Plan, supply: Supply) -> Iterator[str]:
-    """Every part stands in one group."""
+    """Every part that must be made stands in one group; a fill part in none."""
     stands = Counter(mark for group in plan.groups for mark in group.marks)
-    for mark in supply.parts:
-        if stands[mark] != 1:
-            yield f"part {mark} stands in the groups {stands[mark]} times, due is once"
+    for mark, part in supply.parts.items():
+        due = 1 if part.fill is None else 0
+        if stands[mark] != due:
+            yield f"part {mark} stands in the groups {stands[mark]} times, due is {'once' if due else 'not at all'}"
     for group in plan.groups:
         for mark in group.marks:
             if mark not in supply.parts:
@@ -35,9 +36,17 @@ def _copies(plan: Plan, supply: Supply) -> Iterator[str]:
         for layout in cut_alike(group):
             for piece in layout.pieces:
                 made[piece.mark] += layout.times
+    missing = []
     for mark, due in supply.copies.items():
-        if made[mark] != due:
-            yield f"part {mark} is made {made[mark]} times, due is {due}"
+        if supply.parts[mark].fill is None:
+            if made[mark] != due:
+                yield f"part {mark} is made {made[mark]} times, due is {due}"
+        elif made[mark] > due:
+            yield f"fill part {mark} is made {made[mark]} times, due is {due} at most"
+        elif made[mark] < due:
+            missing.append((mark, due - made[mark]))
+    if plan.unfilled != tuple(missing):
+        yield f"unfilled is {plan.unfilled}, due is {tuple(missing)}"
 
 
 def _rack(plan: Plan, supply: Supply) -> Iterator[str]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from decimal import Decimal
 from typing import cast
 
 from nesting.job import Assembly, Hole, Lean, Measured, Part, Plane, Process, Turn
+from nesting.read.leeway import check_needed, read_fill, read_may_shorten
 from nesting.read.line import Line
 from nesting.read.mitre import mitred_extent
 from nesting.read.schema import PARTS
@@ -39,6 +41,7 @@ def read_parts(lines: list[Line]) -> tuple[Part, ...]:
     _tell_unused(lines)
     _tell_turned(lines, parts)
     _tell_mitred(lines, parts)
+    check_needed(lines, tuple(parts))
     return tuple(parts)
 
 
@@ -54,6 +57,7 @@ def _part(line: Line) -> Part | None:
     lean = cast(Lean, line.choice("lean", "opposite"))
     plane = cast(Plane, line.choice("plane", "wide"))
     measured = cast(Measured, line.choice("measured", "long"))
+    fill = read_fill(line, material)
     if material is not None and material.is_plate:
         _check_plate(line)
     elif material is not None and process not in (None, "saw"):
@@ -69,7 +73,7 @@ def _part(line: Line) -> Part | None:
         except BadLength as error:
             line.report("bad-mitre", f"{line.cell('LENGTH').text!r}: {error}", "LENGTH")
             return None
-    return Part(
+    part = Part(
         mark=line.text("MARK"),
         qty=qty,
         material=material,
@@ -85,11 +89,14 @@ def _part(line: Line) -> Part | None:
         extra_a=extra_a,
         extra_b=extra_b,
         extent=extent + extra_a + extra_b,
+        fill=fill,
         assembly=line.text("assembly"),
         note=line.text("note"),
         carried=line.carried(),
         row=line.row.number,
     )
+    may_shorten = 0 if part.is_fill else read_may_shorten(line, part)
+    return replace(part, may_shorten=may_shorten)
 
 
 def _width(line: Line, material: Material | None, width: int | None) -> int | None:

@@ -124,6 +124,22 @@ PARTS = Table(
         ),
         Column(name="finish", others=("surface", "finishing"), explanation=f"{FINISH} Blank: any."),
         Column(
+            name="fill",
+            others=("spare", "filler"),
+            explanation=(
+                "A spare that need not be made: up to QTY are cut from what would be scrap. yes: worth its material; "
+                "an amount: what one is worth; blank or no: must be made."
+            ),
+        ),
+        Column(
+            name="may_shorten",
+            kind="length",
+            others=("may be shorter by",),
+            explanation=(
+                "How much shorter the part could be made; the plan keeps to LENGTH, and a hint tells what that saves."
+            ),
+        ),
+        Column(
             name="note",
             others=("notes", "remark", "remarks", "comment", "comments"),
             explanation="Shown in the reports.",
@@ -132,8 +148,6 @@ PARTS = Table(
         Column(name="drawing", kind="refused", others=("dxf", "file"), explanation=_RECTANGLES),
         Column(name="flip", kind="unused", explanation=NOT_YET),
         Column(name="weld", kind="unused", explanation=NOT_YET),
-        Column(name="fill", kind="unused", explanation=NOT_YET),
-        Column(name="may_shorten", kind="unused", explanation=NOT_YET),
         Column(
             name="together",
             kind="refused",
