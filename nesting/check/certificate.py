@@ -93,7 +93,7 @@ class Certificate:
         asked: set[object] = set()
         for stock in self.sources:
             yield from stock.sheet_breaches()
-            for saw, room in ((saw, room) for saw in stock.cuts for room in stock.rooms(saw)):
+            for saw, room in [(s, room) for s in stock.cuts for room in stock.rooms(s)]:
                 question = stock.question(saw, room)
                 if question in asked:
                     continue

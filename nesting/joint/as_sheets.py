@@ -17,9 +17,9 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
     Parameters
     ----------
     is_exact
-        Leave out what lies on a wider bar than its rectangle says, and material cut to length, so that every plan of
-        the sheets is one of the joint problem; else every plan of the joint problem is one of the sheets.
-
+        Leave out what lies on a wider bar than its rectangle says, material cut to length, and sticks that have a
+        form, so that every plan of the sheets is one of the joint problem; else every plan of the joint problem is
+        one of the sheets.
     """
     sticks = tuple(
         SheetKind(
@@ -57,7 +57,7 @@ def sheets_bound(problem: JointProblem, thorough: bool = True) -> Cost:
 
 
 def _is_plain(problem: JointProblem, item: int, stock: Stock, across: int) -> bool:
-    """Whether an item reaches right across a bar, and the bar costs a fixed sum."""
+    """Whether an item reaches right across a bar, and the bar is no more than its length at a fixed sum."""
     size = problem.outlines[item]
     reaches = size.height == across or (size.turn == Turn.QUARTER and size.width == across)
-    return reaches and not stock.rate[0]
+    return reaches and not stock.rate[0] and stock.form is None

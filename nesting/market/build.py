@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 
+from nesting.bars.form import Segments
 from nesting.bars.problem import Item, Problem, Source, Stock
 from nesting.credit import NOTHING, Earns, earns, may_earn
+from nesting.hauling import Parted, is_too_long, longest_from, longest_had, parted_ways
 from nesting.job import Job
 from nesting.market.build_sheets import joint_problem
 from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
@@ -32,6 +35,8 @@ class Built:
         What each source stands for: an offer, or rack pieces that are alike.
     saws
         Name of the saw of each stock that is sawn to length.
+    parted
+        Of each of these stocks how the yard parts it; None: it comes home as it is sold.
     ways
         Of each kind of sheet, how it is cut.
     prepaid
@@ -44,6 +49,7 @@ class Built:
     kinds: tuple[Kind, ...]
     origins: tuple[Offer | Alike, ...]
     saws: tuple[str, ...]
+    parted: tuple[Parted | None, ...]
     ways: tuple[SheetWay, ...]
     prepaid: dict[int, Offer]
     sunk: Cost
@@ -62,7 +68,7 @@ def build(
     supplied, prepaid, sunk = _supplied(job, group, sizes, choice, priced)
     kinds = kinds_of(job, group)
     forms = _forms(kinds, supplied)
-    stocks, saws = _stocks(job, kinds, forms, supplied)
+    stocks, saws, parted = _stocks(job, kinds, forms, supplied, priced)
     sources = tuple(s.source for s in supplied)
     items = tuple(
         Item(length=extent, demand=sum(job.copies(p) for p in kinds[k].parts)) for k, extent in forms
@@ -75,7 +81,7 @@ def build(
         # where all is sawn to length, each kind of part in one way, the room of sticks knows and proves more
         if joint.sheets.kinds or owners != tuple(range(len(kinds))):
             problem = joint
-    return Built(problem, kinds, tuple(s.origin for s in supplied), saws, ways, prepaid, sunk)
+    return Built(problem, kinds, tuple(s.origin for s in supplied), saws, parted, ways, prepaid, sunk)
 
 
 def _supplied(
@@ -90,7 +96,7 @@ def _supplied(
         if least < 0:
             continue
         cost, rate = stick_cost(offer, priced)
-        rest = earns(job.shop, offer, from_cost(cost)) if may else NOTHING
+        rest = earns(job.shop, offer, from_cost(cost)) if may and not is_too_long(job, offer) else NOTHING
         if least and not rate[0]:
             whole = to_cost(rest.of(offer.length, keep=True))
             sunk += least * (cost - whole)
@@ -137,19 +143,20 @@ def _forms(kinds: tuple[Kind, ...], supplied: list[Supplied]) -> list[tuple[int,
 
 
 def _stocks(
-    job: Job, kinds: tuple[Kind, ...], forms: list[tuple[int, int]], supplied: list[Supplied]
-) -> tuple[tuple[Stock, ...], tuple[str, ...]]:
-    """Every source on every saw worth considering, with the name of the saw."""
+    job: Job, kinds: tuple[Kind, ...], forms: list[tuple[int, int]], supplied: list[Supplied], priced: bool
+) -> tuple[tuple[Stock, ...], tuple[str, ...], tuple[Parted | None, ...]]:
+    """Every source on every saw worth considering, with the name of the saw, and how the yard parts the stick."""
     test = serves(job)
     stocks: list[Stock] = []
     saws: list[str] = []
+    parted: list[Parted | None] = []
     for at, s in enumerate(supplied):
         one = s.one
         if one.material.is_plate:
             continue
-        for saw in saws_for(job, one.material, one.length, one.clean_ends):
+        for saw in saws_for(job, one):
             cut = cut_width(job, saw)
-            room = usable_length(job, one.length, one.clean_ends, saw)
+            longest = longest_from(job, one, saw)
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
                 f
@@ -158,19 +165,44 @@ def _stocks(
                 and saw_can(saw, kinds[k].part)
                 and extent in kinds[k].sawn(one)
             )
-            if any(forms[f][1] + cut <= room for f in items):
-                stock = Stock(
-                    source=at,
-                    length=one.length,
-                    kerf=cut,
-                    capacity=room,
-                    ends=one.length - room,
-                    cost=s.cost,
-                    rate=s.rate,
-                    items=items,
-                )
-                rest = one.length - (0 if one.clean_ends else saw.trim)
-                for way in as_rests_earn(stock, s.earns, rest, job.shop.keep_length):
+            if not any(forms[f][1] <= longest for f in items):
+                continue
+            length = longest_had(job, one)
+            room = usable_length(job, length, one.clean_ends, saw)
+            whole = Stock(
+                source=at,
+                length=length,
+                kerf=cut,
+                capacity=room,
+                ends=length - room,
+                cost=s.cost,
+                rate=s.rate,
+                items=items,
+            )
+            if isinstance(one, Offer) and is_too_long(job, one):
+                weights = {f: forms[f][1] + cut for f in items if forms[f][1] <= longest}
+                for way in parted_ways(job, one, saw):
                     saws.append(saw.name)
-                    stocks.append(way)
-    return tuple(stocks), tuple(saws)
+                    parted.append(way)
+                    stocks.append(_as_parted(whole, one, way, weights, priced))
+                continue
+            rest = length - (0 if one.clean_ends else saw.trim)
+            for stock in as_rests_earn(whole, s.earns, rest, job.shop.keep_length):
+                saws.append(saw.name)
+                parted.append(None)
+                stocks.append(stock)
+    return tuple(stocks), tuple(saws), tuple(parted)
+
+
+def _as_parted(whole: Stock, offer: Offer, way: Parted, weights: dict[int, int], priced: bool) -> Stock:
+    """A stick that the yard parts; its cuts cost money alone, so that in a group that counts weight they are free."""
+    return replace(
+        whole,
+        length=offer.length,
+        capacity=way.capacity,
+        ends=offer.length - way.capacity,
+        cost=whole.cost + (way.cuts * to_cost(way.yard.cut_charge or Decimal(0)) if priced else 0),
+        items=tuple(weights),
+        weights=tuple(weights.values()),
+        form=Segments(way.caps, tuple(weights.items())) if len(way.caps) > 1 else None,
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from nesting.bars.problem import Item, Problem, Stock
+from nesting.hauling import is_too_long
 from nesting.job import Job
 from nesting.joint.problem import JointProblem
 from nesting.market.supply import Kind, Supplied, saw_can
@@ -25,7 +26,8 @@ def joint_problem(
     """Sticks and sheets of a group as one problem, and how each kind of sheet is cut."""
     demands = [sum(job.copies(p) for p in kind.parts) for kind in kinds]
     rects = _Rectangles(job, kinds, demands)
-    found = [(at, s, way) for at, s in enumerate(supplied) if not s.rate[0] for way in sheet_ways(job, s.one)]
+    as_sold = [(at, s) for at, s in enumerate(supplied) if not s.rate[0] and not is_too_long(job, s.one)]
+    found = [(at, s, way) for at, s in as_sold for way in sheet_ways(job, s.one)]
     made = [(rects.kind(at, s, way), way) for at, s, way in found]
     items = tuple(rects.items)
     used = [(kind, way) for kind, way in made if _is_of_use(kind, way, items, supplied[kind.source].one)]
@@ -38,6 +40,8 @@ def joint_problem(
             stock,
             length=_size(stock.length, wide),
             items=tuple(sorted({form_items[f] for f in stock.items})),
+            weights=(),
+            form=None,
         )
         for stock, wide in zip(sticks.stocks, across, strict=True)
     ]

@@ -15,11 +15,11 @@ from itertools import product
 
 from nesting.bars.problem import Source
 from nesting.credit import NOTHING, Earns
+from nesting.hauling import is_too_long
 from nesting.job import Job, Part, Saw
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.sources import Group, serves
 from nesting.stick_ways import longest_extent, takes
-from stock.material import Material
 from stock.money import Cost, to_cost
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -169,10 +169,15 @@ def saw_can(saw: Saw, part: Part) -> bool:
     return saw.max_angle is None or max(part.end_a, part.end_b) <= saw.max_angle
 
 
-def saws_for(job: Job, material: Material, length: int, clean_ends: int) -> list[Saw]:
-    """Saws worth cutting a stick on: those that take it, without those that another beats in kerf and ends."""
-    able = [s for s in job.saws if takes(s, material)]
-    room = {s.name: longest_extent(job, length, clean_ends, s) for s in able}
+def saws_for(job: Job, source: Offer | RackPiece) -> list[Saw]:
+    """Saws worth cutting a stick on: those that take it, without those that another beats in kerf and ends.
+
+    The segments of a stick that the yard parts differ in their ends: every saw that takes it is worth a look.
+    """
+    able = [s for s in job.saws if takes(s, source.material)]
+    if is_too_long(job, source):
+        return able
+    room = {s.name: longest_extent(job, source.length, source.clean_ends, s) for s in able}
 
     def beaten(saw: Saw) -> bool:
         for other in able:
