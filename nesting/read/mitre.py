@@ -55,6 +55,17 @@ def mitred_extent(
     return _up(longer + depth * beyond)
 
 
+def shortest_length(depth: int, ends: tuple[Decimal, Decimal], lean: Lean, measured: Measured) -> int:
+    """Ticks that a part must measure at the least, so that its two mitres do not meet.
+
+    >>> shortest_length(2, (Decimal(45), Decimal(45)), "opposite", "long")
+    4
+    """
+    a, b = (tangent(angle) for angle in ends)
+    slope = a + b if lean == "opposite" else abs(a - b)
+    return _up(depth * slope * (1 - _SHARE[measured]))
+
+
 def tangent(degrees: Decimal) -> Fraction:
     """Tangent of an angle from 0 to below 90 degrees, exact at 0 and 45, else to some 50 digits.
 

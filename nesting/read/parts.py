@@ -10,7 +10,7 @@ from typing import cast
 from nesting.job import Assembly, Hole, Lean, Measured, Part, Plane, Process, Turn
 from nesting.read.leeway import check_needed, read_fill, read_may_shorten
 from nesting.read.line import Line
-from nesting.read.mitre import mitred_extent
+from nesting.read.mitre import mitred_extent, shortest_length
 from nesting.read.schema import PARTS
 from nesting.read.sheet import slip_of
 from nesting.read.sheets import is_own_width
@@ -18,7 +18,7 @@ from stock.errors import BadLength
 from stock.length import show_length
 from stock.material import Material
 
-_WORDS = {"lean": "opposite", "plane": "wide", "measured": "long"}
+_WORDS = {"lean": "opposite", "plane": "wide", "measured": "long", "flip": "yes"}
 """Of bar parts alone: what these columns say if they are left blank."""
 _OF_BARS = ("end_a", "end_b", *_WORDS, "extra_a", "extra_b")
 _UNUSED = tuple(column.name for column in PARTS.columns if column.kind == "unused")
@@ -57,6 +57,7 @@ def _part(line: Line) -> Part | None:
     lean = cast(Lean, line.choice("lean", "opposite"))
     plane = cast(Plane, line.choice("plane", "wide"))
     measured = cast(Measured, line.choice("measured", "long"))
+    flip = line.choice("flip", "yes") == "yes"
     fill = read_fill(line, material)
     if material is not None and material.is_plate:
         _check_plate(line)
@@ -71,7 +72,12 @@ def _part(line: Line) -> Part | None:
         try:
             extent = mitred_extent(length, material.depth(plane), ends, lean, measured)
         except BadLength as error:
-            line.report("bad-mitre", f"{line.cell('LENGTH').text!r}: {error}", "LENGTH")
+            least = show_length(shortest_length(material.depth(plane), ends, lean, measured), line.style.unit)
+            line.report(
+                "bad-mitre",
+                f"{line.cell('LENGTH').text!r}: {error}; with these it is {least} at the least",
+                "LENGTH",
+            )
             return None
     part = Part(
         mark=line.text("MARK"),
@@ -89,6 +95,7 @@ def _part(line: Line) -> Part | None:
         extra_a=extra_a,
         extra_b=extra_b,
         extent=extent + extra_a + extra_b,
+        flip=flip,
         fill=fill,
         assembly=line.text("assembly"),
         note=line.text("note"),
@@ -146,11 +153,12 @@ def _check_plate(line: Line) -> None:
         else:
             says_nothing = not (line.angle(column) if column.startswith("end") else line.length(column))
         if not says_nothing:
-            line.report(
-                "plate-ends",
-                f"{line.cell(column).text!r}: plate parts are rectangles with square ends; clear the cell",
-                column,
+            why = (
+                "flip is for bar parts, and how a plate part may lie stands in turn"
+                if column == "flip"
+                else "plate parts are rectangles with square ends"
             )
+            line.report("plate-ends", f"{line.cell(column).text!r}: {why}; clear the cell", column)
 
 
 def _tell_unused(lines: list[Line]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import cached_property
 
 from nesting.findings import Finding
@@ -141,12 +142,8 @@ def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> 
         angle = max(part.end_a, part.end_b)
         turning = [saw for saw in job.saws if cuts_angle(saw, part)]
         if not turning:
-            most = max(saw.max_angle for saw in job.saws if saw.max_angle is not None)
             yield where.part(
-                part,
-                "angle-too-large",
-                f"its mitre of {angle} degrees is above the {most} that the saws take; add a saw that takes it",
-                "end_a" if part.end_a == angle else "end_b",
+                part, "angle-too-large", _too_steep(job, angle), "end_a" if part.end_a == angle else "end_b"
             )
             continue
         best = reach[part.material].get(tuple(saw.name for saw in turning))
@@ -160,7 +157,8 @@ def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> 
             yield where.part(
                 part,
                 "saw-too-small",
-                f"no saw takes its section of {side} ({sizes}); add a saw or mend max_size",
+                f"no saw{_turning_words(job, turning, angle)} takes its section of {side} ({sizes}); "
+                "add a saw or mend max_size",
             )
         elif part.extent > best[0]:
             longest, name, saw, length = best
@@ -173,6 +171,29 @@ def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> 
                 "add a longer source, or make the part in two",
                 "LENGTH",
             )
+
+
+def _too_steep(job: Job, angle: Decimal) -> str:
+    """How far the saws turn, and what the angle is on a scale that counts the other way, if that can be cut."""
+    turn = some(
+        f"{saw.name} turns to {_degrees(saw.max_angle)}" for saw in job.saws if saw.max_angle is not None
+    )
+    most = max(saw.max_angle for saw in job.saws if saw.max_angle is not None)
+    other = 90 - angle
+    slip = f"; {_degrees(angle)} on a scale that counts from the length of the bar is {_degrees(other)} from square"
+    return (
+        f"no saw turns to its mitre of {_degrees(angle)} degrees from square ({turn}); make it {_degrees(most)} or "
+        f"less, or add a saw that turns so far{slip if other <= most else ''}"
+    )
+
+
+def _turning_words(job: Job, turning: list[Saw], angle: Decimal) -> str:
+    """Which saws are meant, where some do not turn far enough."""
+    return f" that turns to its {_degrees(angle)} degrees" if len(turning) < len(job.saws) else ""
+
+
+def _degrees(angle: Decimal) -> str:
+    return f"{angle.normalize():f}"
 
 
 _Best = tuple[int, str, str, int]

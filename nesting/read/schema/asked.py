@@ -146,7 +146,19 @@ PARTS = Table(
         ),
         Column(name="shape", kind="refused", explanation=_RECTANGLES),
         Column(name="drawing", kind="refused", others=("dxf", "file"), explanation=_RECTANGLES),
-        Column(name="flip", kind="unused", explanation=NOT_YET),
+        Column(
+            name="flip",
+            kind="choice",
+            others=("turn over", "may be turned over", "turn-over", "flippable"),
+            choices=(
+                ("yes", ("y", "true", "any", "both sides", "either side")),
+                ("no", ("n", "false", "this side up", "one side", "face up")),
+            ),
+            explanation=(
+                "Whether a bar part may be turned over; no: the same face stays up, and it is only turned end for end. "
+                "Blank: yes."
+            ),
+        ),
         Column(name="weld", kind="unused", explanation=NOT_YET),
         Column(
             name="together",

@@ -201,13 +201,22 @@ def test_a_job_without_saws_takes_starting_values_and_says_which(tmp_path: Path)
 
 def test_columns_and_settings_without_effect_are_told_once(tmp_path: Path) -> None:
     tables = {
-        "parts": "MARK,QTY,MATERIAL,LENGTH,weld,flip\nA,1,flat 1/4 x 2,10,yes,no\nB,1,flat 1/4 x 2,9,yes,\n",
+        "parts": "MARK,QTY,MATERIAL,LENGTH,weld\nA,1,flat 1/4 x 2,10,yes\nB,1,flat 1/4 x 2,9,yes\n",
         "shop": "SETTING,VALUE\nunits,in\nfavourite colour,red\n",
         "saws": "SAW,KERF,rate\nchop,1/8,60\n",
     }
     job = read_job(folder(tmp_path, **tables))
-    assert sorted(notices(job)) == ["unknown-setting", *["unused-column"] * 2]
+    assert sorted(notices(job)) == ["unknown-setting", "unused-column"]
     assert job.shop.other == (("favourite colour", "red"),)
+
+
+def test_whether_a_part_may_be_turned_over_is_read_in_the_words_of_the_trade(tmp_path: Path) -> None:
+    tables = {
+        "parts": "MARK,QTY,MATERIAL,LENGTH,turn over\nA,1,flat 1/4 x 2,10,\nB,1,flat 1/4 x 2,9,No\n"
+        "C,1,flat 1/4 x 2,8,this side up\nD,1,flat 1/4 x 2,7,yes\n"
+    }
+    job = read_job(folder(tmp_path, **tables))
+    assert [part.flip for part in job.parts] == [True, False, False, True]
 
 
 def test_sources_that_serve_no_part_are_only_told(tmp_path: Path) -> None:

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.read.mitre import mitred_extent, tangent
+from nesting.job import Lean, Measured
+from nesting.read.mitre import mitred_extent, shortest_length, tangent
 from stock.errors import BadLength
 from stock.length import PER_INCH
 
@@ -52,3 +53,15 @@ def test_a_point_that_just_vanishes_is_cut_and_less_is_refused() -> None:
     assert mitred_extent(4 * PER_INCH, 2 * PER_INCH, right, "opposite", "long") == 4 * PER_INCH
     with pytest.raises(BadLength, match="the two mitres meet"):
         mitred_extent(4 * PER_INCH - 1, 2 * PER_INCH, right, "opposite", "long")
+
+
+@given(angles, angles, depths, st.sampled_from(["opposite", "same"]), st.sampled_from(["long", "centre"]))
+def test_the_shortest_length_is_just_long_enough(
+    a: Decimal, b: Decimal, depth: int, lean: Lean, measured: Measured
+) -> None:
+    """A tick less, and the mitres meet before the part ends."""
+    least = shortest_length(depth, (a, b), lean, measured)
+    assert mitred_extent(least, depth, (a, b), lean, measured) >= least
+    if least:
+        with pytest.raises(BadLength, match="the two mitres meet"):
+            mitred_extent(least - 1, depth, (a, b), lean, measured)
