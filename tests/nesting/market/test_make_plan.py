@@ -190,7 +190,7 @@ def test_material_cut_to_length_is_left_when_dearer() -> None:
 
 def test_a_rack_piece_is_used_when_it_costs_less_than_a_stick_and_left_when_it_costs_more() -> None:
     parts, rows = [part("A", 1, 5 * FOOT)], [offer(1, 20 * FOOT, "40.00")]
-    piece = RackPiece(id="R1", material=TUBE, length=6 * FOOT, value=Decimal("39.99"))
+    piece = RackPiece(id="R1", material=TUBE, length=5 * FOOT, clean_ends=2, value=Decimal("39.99"))
     cheap = only(planned(job(parts, rows, rack=(piece,))))
     assert (cheap.layouts[0].source, cheap.purchases, cheap.cost) == ("R1", (), Decimal("39.99"))
     dear = only(planned(job(parts, rows, rack=(replace(piece, value=Decimal("40.01")),))))
