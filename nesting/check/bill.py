@@ -138,16 +138,17 @@ def _steel(plan: Plan, supply: Supply) -> dict[str, Cost]:
 
 
 def _fees(plan: Plan, supply: Supply) -> Iterator[str]:
-    """Each yard that is bought from: its delivery, and what is missing to its minimum order.
+    """Each yard that is bought from: its delivery unless it is picked up, and what is missing to its minimum order.
 
     Of a yard whose lines have no price yet, neither is known to be due; its delivery may be stated.
     """
     yards = {y.name: y for y in supply.job.yards}
+    fetched = {order.yard for order in plan.orders if not order.delivered}
     steel = _steel(plan, supply)
     due: dict[tuple[str, str], Fraction] = {}
     for name, lines in steel.items():
         if name in yards:
-            due[name, "delivery"] = Fraction(yards[name].delivery or 0)
+            due[name, "delivery"] = Fraction(0 if name in fetched else yards[name].delivery or 0)
             due[name, "shortfall"] = max(
                 Fraction(0), Fraction(yards[name].minimum_order) - Fraction(lines, 10_000)
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from decimal import Decimal
 from math import ceil
 
 from nesting.check.supply import Supply
@@ -57,6 +58,43 @@ def order_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
         yield from _terms(order, yard)
         if order.yard in weights:
             yield from _trips(order, yard, weights[order.yard], counts[order.yard])
+
+
+def bound_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
+    """Say what is wrong with the bound over all choices of yards.
+
+    Where no yard charges anything and none can be used in two ways, there is nothing to choose: the bounds of the
+    groups then add up to it. Everything else about it comes from a search.
+    """
+    if plan.bound is None:
+        return
+    priced = [group for group in plan.groups if group.priced]
+    if not priced:
+        yield f"the bound of the job is {plan.bound}, due is none: nothing has a price"
+        return
+    cost = sum((g.cost for g in priced), Decimal(0)) + sum((fee for *_, fee in plan.fees), Decimal(0))
+    if plan.bound > cost:
+        yield f"the bound of the job is {plan.bound}, above the cost {cost} of this plan"
+    if plan.bound < 0:
+        yield f"the bound of the job is {plan.bound}, due is 0 or more"
+    known = sum((group.bound.value for group in priced), Decimal(0))
+    if is_settled(supply.job) and plan.bound > known:
+        yield f"the bound of the job is {plan.bound}, those of its groups add up to {known}"
+
+
+def is_settled(job: Job) -> bool:
+    """Whether there is nothing to choose about yards: none charges anything, none can be used in two ways."""
+    selling = {offer.yard for offer in job.offers if offer.price is not None}
+    return all(not y.delivery and not y.minimum_order for y in job.yards if y.name in selling)
+
+
+def bound_words(plan: Plan) -> str:
+    """What stands behind the bound of the job, as one sentence; "" if there is none."""
+    if plan.bound is None:
+        return ""
+    if is_settled(plan.job):
+        return f"The bound {plan.bound} of the job is the sum of the bounds of its groups."
+    return f"The bound {plan.bound} over all choices of yards was found by search: repeatable, not verified by the check."
 
 
 def _terms(order: Order, yard: Yard) -> Iterator[str]:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from nesting.check.bill import bill_breaches
 from nesting.check.certificate import Verified, verify
+from nesting.check.choice import bound_breaches, bound_words, chosen_job, order_breaches
 from nesting.check.counts import count_breaches
 from nesting.check.fill import fill_breaches
 from nesting.check.groups import group_breaches
@@ -60,10 +61,13 @@ class Report:
         One sentence each; empty: the plan is sound.
     groups
         Of each group its proof, in the plan's order; empty if the plan could not be reckoned with.
+    job
+        One sentence about the bound of the whole job; "" if it has none.
     """
 
     breaches: tuple[str, ...]
     groups: tuple[GroupCheck, ...]
+    job: str = ""
 
     @property
     def sound(self) -> bool:
@@ -97,14 +101,18 @@ def check_report(plan: Plan) -> Report:
         fill_breaches,
         count_breaches,
         bill_breaches,
+        order_breaches,
+        bound_breaches,
     )
     breaches = [breach for look in looks for breach in look(plan, supply)]
     groups = []
+    chosen = chosen_job(plan)
+    chosen_supply = Supply(chosen, {y.name for y in chosen.yards if y.delivery is not None})
     for group in plan.groups:
-        verified = verify(group, supply)
+        verified = verify(group, chosen_supply)
         breaches += [f"group {group.name}: {b}" for b in verified.breaches]
         groups.append(_group_check(group, verified))
-    return Report(breaches=tuple(breaches), groups=tuple(groups))
+    return Report(breaches=tuple(breaches), groups=tuple(groups), job=bound_words(plan))
 
 
 def _delivered(plan: Plan) -> set[str]:

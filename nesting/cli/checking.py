@@ -18,6 +18,8 @@ def check_file(path: Path) -> int:
         click.echo(f"breach: {breach}")
     for group in report.groups:
         click.echo(f"{group.group}: {group.words}")
+    if report.job:
+        click.echo(f"all: {report.job}")
     click.echo(
         "the plan is sound" if report.sound else f"{len(report.breaches)} breaches: do not cut by this plan"
     )

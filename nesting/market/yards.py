@@ -1,75 +1,147 @@
-"""Delivery and minimum orders: what they add, and whether leaving out a yard that charges them is cheaper."""
+"""The cheapest choice of yards, deliveries and minimum orders included: all choices, the most promising first.
+
+Choices are settled yard by yard. What is still open costs nothing and allows everything, so that each step is bounded
+from below by the least cost of the groups and the fees that are settled; what is dearer than the best plan is dropped.
+"""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass
 from decimal import Decimal
-from itertools import combinations
+from heapq import heappop, heappush
 
 from nesting.job import Job
+from nesting.market.choices import Choice, How, everything, open_yards, ways_of
+from nesting.market.fees import objective, steel_by_yard
+from nesting.market.minimum import topped_up
+from nesting.market.planning import INFINITE, Planning
 from nesting.plan import GroupPlan
+from stock.offer import Yard
 
-_MOST_CHARGING = 4
-
-Fee = tuple[str, str, Decimal]
-"""Yard, what for, money."""
-
-
-def fees_of(job: Job, plans: list[GroupPlan]) -> Iterator[Fee]:
-    """Delivery and shortfall to the minimum order of each yard that priced material is bought from."""
-    offers = {o.id: o for o in job.offers}
-    steel: dict[str, Decimal] = defaultdict(Decimal)
-    for plan in plans:
-        for line in plan.purchases:
-            if line.total is not None:
-                steel[offers[line.offer].yard] += line.total
-    for yard in job.yards:
-        if yard.name in steel:
-            if yard.delivery is not None:
-                yield yard.name, "delivery", yard.delivery
-            short = yard.minimum_order - steel[yard.name]
-            if short > 0:
-                yield yard.name, "shortfall to the minimum order", short
+_MOST_PLANNED = 40
+"""Choices planned in full where steps are counted instead of seconds."""
 
 
-def leave_out_yards(
-    job: Job, plans: list[GroupPlan], plan_groups: Callable[[Job, Decimal], list[GroupPlan] | None]
-) -> list[GroupPlan]:
-    """The cheapest of the plans that leave out some of the yards that charge something, or the plans as they are.
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A choice of yards with the best plan found for it.
 
     Parameters
     ----------
-    plans
-        With all yards.
-    plan_groups
-        Plans a job with fewer offers; None if its parts then have no source, or cost no less than an amount.
-
-    The bounds stay those of all yards: no plan of the whole job beats them, and a plan with fewer yards is one.
+    cost
+        Objective of the job, fees included.
     """
-    charging = list(dict.fromkeys(yard for yard, _, _ in fees_of(job, plans)))[:_MOST_CHARGING]
-    best, best_cost = plans, _cost(job, plans)
-    for number in range(1, len(charging) + 1):
-        for out in combinations(charging, number):
-            offers = tuple(o for o in job.offers if o.yard not in out)
-            fewer = plan_groups(replace(job, offers=offers), best_cost)
-            if fewer is None or [p.marks for p in fewer] != [p.marks for p in plans]:
-                continue
-            cost = _cost(job, fewer)
-            if cost < best_cost:
-                best, best_cost = [_within(p, whole) for p, whole in zip(fewer, plans, strict=True)], cost
-    return best
+
+    choice: Choice
+    plans: tuple[GroupPlan, ...]
+    cost: Decimal
 
 
-def _within(plan: GroupPlan, whole: GroupPlan) -> GroupPlan:
-    """A plan with fewer yards, with the bound of all of them."""
-    stopped = plan.stopped
-    if stopped in ("proved", "finished"):
-        stopped = "proved" if plan.cost <= whole.bound.value else "finished"
-    return replace(plan, bound=whole.bound, stopped=stopped)
+class YardSearch:
+    """Searches the choices of yards of a job.
+
+    Parameters
+    ----------
+    planning
+        Plans and bounds the groups.
+
+    Raises InputError if the sources cannot hold the parts.
+    """
+
+    def __init__(self, job: Job, planning: Planning) -> None:
+        self.job, self.planning = job, planning
+        self.opened = sorted(open_yards(job, planning.priced), key=_charge, reverse=True)
+        self._waiting: list[tuple[Decimal, int, int, dict[str, How]]] = []
+        self._number = 0
+        self._closed: list[dict[str, How]] = []
+        self.found: list[Settled] = []
+        """Every choice that was planned."""
+        first = everything(job)
+        self.best = self._settled(first, planning.first(first, 0.5 if self.opened else 1.0))
+        self._put({name: how for name, how in first.items() if name not in {y.name for y in self.opened}})
+
+    def run(self) -> None:
+        """Go through the choices until none that is left can be cheaper, or the time is over."""
+        while self._waiting and self._waiting[0][0] < self.best.cost:
+            if self.planning.over() or len(self.found) > _MOST_PLANNED:
+                return
+            bound, _, _, choice = heappop(self._waiting)
+            self.planning.sharpen(choice)
+            if self._lower(choice) > bound:
+                self._put(choice)
+            elif len(choice) == len(self.job.yards):
+                self._closed.append(choice)
+                self.plan(choice)
+            else:
+                yard = next(y for y in self.opened if y.name not in choice)
+                for how in ways_of(yard):
+                    self._put({**choice, yard.name: how})
+
+    def plan(self, choice: Choice) -> Settled | None:
+        """Plan a choice in full, and keep it if it is the best; None if no plan is found for it."""
+        for settled in self.found:
+            if settled.choice == choice:
+                return settled
+        plans = self.planning.plans(choice, 0.5)
+        if plans is None:
+            return None
+        settled = self._settled(choice, plans)
+        if settled.cost < self.best.cost:
+            self.best = settled
+        return settled
+
+    def again(self) -> None:
+        """Give the time that is left to what was cut short in the best plan."""
+        if self.planning.again(self.best.choice):
+            plans = tuple(planner.planned for planner in self.planning.planners(self.best.choice))
+            settled = self._settled(self.best.choice, plans)
+            self.best = min(settled, self.best, key=lambda s: s.cost)
+
+    def bound(self) -> Decimal:
+        """What no plan of any choice can beat, fees included."""
+        choices = [choice for *_, choice in self._waiting] + self._closed
+        return min([self.best.cost, *(self._lower(choice) for choice in choices)])
+
+    def _put(self, choice: dict[str, How]) -> None:
+        """Put a choice among those that wait, the deepest first of equally promising ones."""
+        bound = self._lower(choice)
+        if bound < INFINITE:
+            self._number += 1
+            heappush(self._waiting, (bound, -len(choice), self._number, choice))
+
+    def _lower(self, choice: Choice) -> Decimal:
+        """What any plan of a choice costs at the least.
+
+        A yard that is settled to be used pays its delivery, and its minimum order at the least; where rests earn
+        nothing, all that is paid is therefore at least the minimum orders together.
+        """
+        material, delivery, minimum = self.planning.material(choice), Decimal(0), Decimal(0)
+        for yard in self.opened:
+            how = choice.get(yard.name)
+            if how == "delivered":
+                delivery += yard.delivery or Decimal(0)
+            if how in ("picked up", "delivered"):
+                minimum += yard.minimum_order
+        earns = self.job.shop.offcut_share or self.job.shop.scrap_price
+        return delivery + (material if earns else max(material, minimum))
+
+    def _settled(self, choice: Choice, plans: tuple[GroupPlan, ...]) -> Settled:
+        """The plans of a choice, put together anew where that makes up for a shortfall to a minimum order."""
+        cost = objective(self.job, plans, choice)
+        if any(self._shortfalls(plans)) and not self.planning.interrupted():
+            better = topped_up(self.job, self.planning.planners(choice), choice, self.planning.seconds_left())
+            if better is not None and objective(self.job, better, choice) < cost:
+                plans, cost = better, objective(self.job, better, choice)
+        settled = Settled(choice, plans, cost)
+        self.found.append(settled)
+        return settled
+
+    def _shortfalls(self, plans: tuple[GroupPlan, ...]) -> Iterator[bool]:
+        """Of each yard that is bought from, whether its minimum order is not reached."""
+        steel = steel_by_yard(self.job, plans)
+        return (steel[y.name] < y.minimum_order for y in self.opened if y.name in steel)
 
 
-def _cost(job: Job, plans: list[GroupPlan]) -> Decimal:
-    """Objective of all priced groups and the fees."""
-    return sum([p.cost for p in plans if p.priced] + [fee for _, _, fee in fees_of(job, plans)], Decimal(0))
+def _charge(yard: Yard) -> Decimal:
+    return (yard.delivery or Decimal(0)) + yard.minimum_order
