@@ -56,8 +56,11 @@ def haul_limit(job: Job, offer: Offer) -> int | None:
 
 
 def is_too_long(job: Job, source: Offer | RackPiece) -> bool:
-    """Whether a stick cannot be carried home as it is sold; material cut to length can be had shorter."""
-    if not isinstance(source, Offer) or source.cut_to_length is not None:
+    """Whether a stick cannot be carried home as it is sold; material cut to length can be had shorter.
+
+    A sheet is never parted by the yard: where it is too long, the user is told.
+    """
+    if not isinstance(source, Offer) or source.cut_to_length is not None or source.width is not None:
         return False
     limit = haul_limit(job, source)
     return limit is not None and source.length > limit
@@ -96,7 +99,11 @@ def parted_ways(job: Job, offer: Offer, saw: Saw) -> tuple[Parted, ...]:
     ways = [_way(job, offer, yard, saw, n, True) for n in range(2, fewest + 1)]
     ways += [_way(job, offer, yard, saw, n, False) for n in range(fewest, most + 1)]
     useful = [w for w in ways if w.capacity > cut_width(job, saw)]
-    kept = [w for n, w in enumerate(useful) if not any(_beats(o, w, k < n) for k, o in enumerate(useful) if k != n)]
+    kept = [
+        w
+        for n, w in enumerate(useful)
+        if not any(_beats(o, w, k < n) for k, o in enumerate(useful) if k != n)
+    ]
     return tuple(sorted(kept, key=lambda w: w.cuts))
 
 
@@ -104,7 +111,9 @@ def longest_from(job: Job, source: Offer | RackPiece, saw: Saw) -> int:
     """Ticks of the longest single piece that a source yields on a saw; zero or less if it yields none."""
     if is_too_long(job, source):
         assert isinstance(source, Offer)
-        return max((cap for way in parted_ways(job, source, saw) for cap in way.caps), default=0) - cut_width(job, saw)
+        return max((cap for way in parted_ways(job, source, saw) for cap in way.caps), default=0) - cut_width(
+            job, saw
+        )
     return usable_length(job, longest_had(job, source), source.clean_ends, saw) - cut_width(job, saw)
 
 
@@ -124,7 +133,8 @@ def needed(job: Job, yard: Yard, clean_ends: int, saw: Saw, used: int) -> int:
 def _way(job: Job, offer: Offer, yard: Yard, saw: Saw, segments: int, one_stays: bool) -> Parted:
     assert yard.haul_limit is not None
     clean = tuple(
-        (n == 0 and offer.clean_ends >= 1) + (n == segments - 1 and offer.clean_ends == 2) for n in range(segments)
+        (n == 0 and offer.clean_ends >= 1) + (n == segments - 1 and offer.clean_ends == 2)
+        for n in range(segments)
     )
     # what stays should not take a clean end with it, if it can be helped
     left = min(range(segments - 1, -1, -1), key=lambda n: clean[n]) if one_stays else None

@@ -122,7 +122,13 @@ class _Bill:
             )
             total += sum(to_cost(self.supply.rack[name].value) for name in taken)
             total -= total_credit(self.supply, self.group)
+            total += yard_cuts(self.group)
         return total
+
+
+def yard_cuts(group: GroupPlan) -> Cost:
+    """What the cuts of the yards cost; each charge is whole cents, which is looked at beside its cuts."""
+    return sum(int(p.times * Fraction(p.charge) * 10_000) for p in group.partings)
 
 
 def _steel(plan: Plan, supply: Supply) -> dict[str, Cost]:
@@ -177,8 +183,9 @@ def _totals(plan: Plan, supply: Supply) -> Iterator[str]:
     due = Fraction(sum(_steel(plan, supply).values()), 10_000) + sum(
         Fraction(money) for _, _, money in plan.fees
     )
+    due += Fraction(sum(yard_cuts(group) for group in plan.groups if group.priced), 10_000)
     if Fraction(plan.total) != due:
-        yield f"total is {plan.total}, due is {float(due):.4f} (purchases and fees)"
+        yield f"total is {plan.total}, due is {float(due):.4f} (purchases, yard cuts and fees)"
     sticks, weight = 0, 0.0
     for group in plan.groups:
         for p in group.purchases:

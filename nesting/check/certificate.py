@@ -135,9 +135,7 @@ class _Stock:
         self.is_cut_to_length = isinstance(self.source, Offer) and self.source.cut_to_length is not None
         self.cut = certificate.supply.cut
         self.longest_had = certificate.supply.longest_had(self.source)
-        is_too_long = isinstance(self.source, Offer) and certificate.supply.is_too_long(self.source)
-        self.yard = certificate.supply.hauled[self.source.yard] if is_too_long else None
-        """The yard that parts it, because it is too long to be carried home; None: it comes as it is."""
+        self.yard = certificate.supply.parting_yard(self.source)
         self.priced, self.prices = certificate.group.priced, certificate.prices
         self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
         given = dict(certificate.bound.source_prices)

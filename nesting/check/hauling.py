@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from nesting.check import say
-from nesting.check.supply import Supply, ends
+from nesting.check.supply import Supply, cut_alike, ends
 from nesting.job import Saw
 from nesting.plan import GroupPlan, Layout, Parting, Plan
 from stock.money import Cost, to_cost
@@ -136,7 +136,9 @@ class _Hauled:
         whole = sum(parting.segments) + (len(parting.segments) - 1) * yard.cut_kerf
         if whole != offer.length:
             yield f"segments and kerfs make {self._ticks(whole)}, due is {self._ticks(offer.length)}"
-        for place, (segment, is_taken) in enumerate(zip(parting.segments, parting.taken, strict=True), start=1):
+        for place, (segment, is_taken) in enumerate(
+            zip(parting.segments, parting.taken, strict=True), start=1
+        ):
             if segment <= 0:
                 yield f"segment {place} is {self._ticks(segment)}, due is above zero"
             if is_taken and segment > limit:
@@ -192,8 +194,9 @@ class _Hauled:
 
     def _whole(self) -> Iterator[str]:
         """Bars that cannot be carried home as they are; of sheets this is only told."""
-        whole = [x for x in self.group.layouts if x.segment is None]
-        for layout in (*whole, *self.group.sheets):
+        for layout in cut_alike(self.group):
+            if isinstance(layout, Layout) and layout.segment is not None:
+                continue
             offer = self.supply.offers.get(layout.source) if layout.source_kind == "offer" else None
             yard = None if offer is None else self.supply.hauled.get(offer.yard)
             if offer is None or offer.width is not None or yard is None or yard.haul_limit is None:

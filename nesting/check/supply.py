@@ -17,7 +17,7 @@ from nesting.plan import GroupPlan, Layout, SheetLayout
 from stock.errors import BadPrice
 from stock.material import Material, fits, fits_flat
 from stock.money import Cost, to_cost
-from stock.offer import Offer
+from stock.offer import Offer, Yard
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +134,10 @@ class Supply:
             return False
         yard = self.hauled.get(source.yard)
         return yard is not None and source.length > (yard.haul_limit or 0)
+
+    def parting_yard(self, source: Source) -> Yard | None:
+        """The yard that parts a stick, because it is too long to be carried home; None: it comes as it is."""
+        return self.hauled[source.yard] if isinstance(source, Offer) and self.is_too_long(source) else None
 
     def longest_had(self, source: Source) -> int:
         """Ticks of the longest stick that comes home in one piece from an offer, or of a rack piece."""

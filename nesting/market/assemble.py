@@ -10,11 +10,13 @@ from decimal import Decimal
 from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution, sticks_used
 from nesting.credit import credit_of
+from nesting.hauling import Parted, is_too_long, needed
 from nesting.job import Job, Part, Saw
 from nesting.market.build import Built
 from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
+from nesting.market.segments import arranged, place_cuts, with_fewest_cuts
 from nesting.market.supply import Alike
-from nesting.plan import Layout, Piece, Purchase, SheetLayout
+from nesting.plan import Layout, Parting, Piece, Purchase, SheetLayout
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.stick_ways import cut_width
 from stock.money import line_total
@@ -23,6 +25,16 @@ from stock.rack import RackPiece
 
 Row = tuple[tuple[Part, int], ...]
 """The parts of one stick in cutting order, each with its extent along the stick."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartedStick:
+    """A stick that the yard parts: how, and the parts of each segment in order; none where there are none."""
+
+    offer: Offer
+    saw: str
+    way: Parted
+    rows: tuple[Row, ...]
 
 
 class Assembler:
@@ -44,13 +56,19 @@ class Assembler:
                     laid[layout] = laid.get(layout, 0) + times
         return tuple(replace(layout, times=n) for layout, n in laid.items())
 
-    def sticks(self, solution: Solution) -> tuple[Layout, ...]:
-        """Layouts of sticks, those cut alike together, longest sticks and pieces first."""
+    def sticks(self, solution: Solution) -> tuple[tuple[Layout, ...], tuple[Parting, ...]]:
+        """Layouts of sticks, those cut alike together, longest sticks and pieces first; what the yard parts first."""
         built = self.built
+        parted: dict[PartedStick, int] = {}
         sticks: dict[tuple[str, int, str, Row], tuple[Offer | RackPiece, int]] = {}
         for pattern, times in sorted(solution.items(), key=lambda pair: _order(built, pair[0])):
             stock = built.problem.stocks[pattern.stock]
             for parts, n in marked(self._waiting, pattern, times):
+                way = built.parted[pattern.stock]
+                if way is not None:
+                    stick = self._parted(pattern, way, parts)
+                    parted[stick] = parted.get(stick, 0) + n
+                    continue
                 row = tuple((part, self._extent(pattern, part)) for part in parts)
                 for source, k in self._taken(stock.source, n):
                     length = source.length
@@ -58,10 +76,56 @@ class Assembler:
                         length = built.problem.used(pattern) + stock.ends
                     key = (source.id, length, built.saws[pattern.stock], row)
                     sticks[key] = (source, sticks.get(key, (source, 0))[1] + k)
-        return tuple(
+        segments, partings = self._segments(parted)
+        whole = (
             _layout(self.job, source, length, self._saws[saw], row, n)
             for (_, length, saw, row), (source, n) in sticks.items()
         )
+        return (*segments, *whole), partings
+
+    def _parted(self, pattern: Pattern, way: Parted, parts: tuple[Part, ...]) -> PartedStick:
+        """A stick that the yard parts, each segment with its parts in cutting order."""
+        offer = self.built.origins[self.built.problem.stocks[pattern.stock].source]
+        assert isinstance(offer, Offer)
+        waiting: dict[int, list[Part]] = {}
+        for item, part in zip((i for i, n in pattern.counts for _ in range(n)), parts, strict=True):
+            waiting.setdefault(item, []).append(part)
+        rows: dict[int, Row] = {}
+        for segment, items in zip(way.carried, arranged(self.built.problem, pattern), strict=True):
+            held = [waiting[item].pop(0) for item in items]
+            rows[segment] = tuple((part, self._extent(pattern, part)) for part in held)
+        return PartedStick(
+            offer, self.built.saws[pattern.stock], way, tuple(rows.get(n, ()) for n in range(way.cuts + 1))
+        )
+
+    def _segments(self, parted: dict[PartedStick, int]) -> tuple[tuple[Layout, ...], tuple[Parting, ...]]:
+        """The segments that are carried home, and where the yard cuts."""
+        layouts: list[Layout] = []
+        partings: list[Parting] = []
+        for stick, times in parted.items():
+            saw, yard = self._saws[stick.saw], stick.way.yard
+            cut = cut_width(self.job, saw)
+            needs = [
+                needed(self.job, yard, clean, saw, sum(extent + cut for _, extent in row)) if row else None
+                for row, clean in zip(stick.rows, stick.way.clean_ends, strict=True)
+            ]
+            cuts = place_cuts(self.job, stick.offer.length, stick.way, needs)
+            for n, (length, is_taken) in enumerate(zip(cuts.segments, cuts.taken, strict=True)):
+                if is_taken:
+                    counts_as, clean = length - yard.cut_tolerance, stick.way.clean_ends[n]
+                    layout = _layout(self.job, stick.offer, counts_as, saw, stick.rows[n], times, clean)
+                    layouts.append(replace(layout, segment=(len(partings), n)))
+            partings.append(
+                Parting(
+                    offer=stick.offer.id,
+                    length=stick.offer.length,
+                    segments=cuts.segments,
+                    taken=cuts.taken,
+                    charge=stick.way.cuts * (yard.cut_charge or Decimal(0)),
+                    times=times,
+                )
+            )
+        return tuple(layouts), tuple(partings)
 
     def _extent(self, pattern: Pattern, part: Part) -> int:
         """Ticks of a part along the stick of a pattern."""
@@ -81,8 +145,8 @@ class Assembler:
 
 def layouts_of(
     job: Job, built: Built, solution: Solution, filled: Sequence[Filled] = ()
-) -> tuple[tuple[Layout, ...], tuple[SheetLayout, ...]]:
-    """Layouts of a solution: of its sticks, and of its sheets, filled as given.
+) -> tuple[tuple[Layout, ...], tuple[SheetLayout, ...], tuple[Parting, ...]]:
+    """Layouts of a solution: of its sticks, and of its sheets, filled as given; and what the yards part.
 
     Parameters
     ----------
@@ -94,20 +158,27 @@ def layouts_of(
     sheets = {sheet.pattern for sheet in filled}
     assembler = Assembler(job, built)
     laid = assembler.sheets(filled)
-    sticks = assembler.sticks({p: n for p, n in solution.items() if p not in sheets})
-    spare = list(_uncut(built, solution))
+    sawn = with_fewest_cuts(built, {p: n for p, n in solution.items() if p not in sheets})
+    sticks, partings = assembler.sticks(sawn)
+    spare = list(_uncut(job, built, solution))
     return (
         sticks + tuple(x for x in spare if isinstance(x, Layout)),
         laid + tuple(x for x in spare if isinstance(x, SheetLayout)),
+        partings + tuple(x for x in spare if isinstance(x, Parting)),
     )
 
 
-def purchases_of(job: Job, layouts: Sequence[Layout | SheetLayout], priced: bool) -> tuple[Purchase, ...]:
-    """What the layouts need bought, by offer and length, in the job's order."""
+def purchases_of(
+    job: Job, layouts: Sequence[Layout | SheetLayout], priced: bool, partings: Sequence[Parting] = ()
+) -> tuple[Purchase, ...]:
+    """What the layouts need bought, by offer and length, in the job's order; parted sticks are bought whole."""
     counts: Counter[tuple[str, int]] = Counter()
     for layout in layouts:
-        if layout.source_kind == "offer":
+        is_segment = isinstance(layout, Layout) and layout.segment is not None
+        if layout.source_kind == "offer" and not is_segment:
             counts[layout.source, layout.length] += layout.times
+    for parting in partings:
+        counts[parting.offer, parting.length] += parting.times
     lines = []
     for offer in job.offers:
         for (source, length), count in sorted(counts.items(), key=lambda pair: -pair[0][1]):
@@ -130,14 +201,19 @@ def purchases_of(job: Job, layouts: Sequence[Layout | SheetLayout], priced: bool
 
 
 def group_cost(
-    job: Job, layouts: Sequence[Layout | SheetLayout], purchases: tuple[Purchase, ...], priced: bool
+    job: Job,
+    layouts: Sequence[Layout | SheetLayout],
+    purchases: tuple[Purchase, ...],
+    priced: bool,
+    partings: Sequence[Parting] = (),
 ) -> Decimal:
-    """The objective as it is printed: lines to the cent and rack values less credits, or kilograms to 0.0001."""
+    """The objective as it is printed: lines to the cent, yard cuts and rack values, less credits; or kilograms."""
     if priced:
+        charges = sum((p.times * p.charge for p in partings), Decimal(0))
         values = {r.id: r.value for r in job.rack}
         used = sum((values[x.source] for x in layouts if x.source_kind == "rack"), Decimal(0))
         earned = credit_of(x for x in layouts if isinstance(x, Layout))
-        return sum((p.total for p in purchases if p.total is not None), Decimal(0)) + used - earned
+        return sum((p.total for p in purchases if p.total is not None), Decimal(0)) + charges + used - earned
     offers = {o.id: o for o in job.offers}
     return sum(
         (
@@ -184,8 +260,18 @@ def marked(
         times -= alike
 
 
-def _layout(job: Job, source: Offer | RackPiece, length: int, saw: Saw, row: Row, times: int) -> Layout:
-    head = 0 if source.clean_ends >= 1 else saw.trim
+def _layout(
+    job: Job,
+    source: Offer | RackPiece,
+    length: int,
+    saw: Saw,
+    row: Row,
+    times: int,
+    clean_ends: int | None = None,
+) -> Layout:
+    """A stick cut to a row; of a segment its own clean ends are given. What has no parts stays as it is."""
+    clean = source.clean_ends if clean_ends is None else clean_ends
+    head = 0 if clean >= 1 or not row else saw.trim
     at = head
     pieces = []
     for part, extent in row:
@@ -205,13 +291,25 @@ def _layout(job: Job, source: Offer | RackPiece, length: int, saw: Saw, row: Row
     )
 
 
-def _uncut(built: Built, solution: Solution) -> Iterator[Layout | SheetLayout]:
-    """What a quantity break makes cheaper to buy than to leave, and that nothing is cut from."""
+def _uncut(job: Job, built: Built, solution: Solution) -> Iterator[Layout | SheetLayout | Parting]:
+    """What a quantity break makes cheaper to buy than to leave, and that nothing is cut from.
+
+    A stick too long to be carried home stays at the yard as it is.
+    """
     used = sticks_used(built.problem, solution)
     for s, offer in built.prepaid.items():
         left = (built.problem.sources[s].limit or 0) - used[s]
         if left > 0 and offer.width is not None:
             yield uncut_sheet(offer, built.ways, left)
+        elif left > 0 and is_too_long(job, offer):
+            yield Parting(
+                offer=offer.id,
+                length=offer.length,
+                segments=(offer.length,),
+                taken=(False,),
+                charge=Decimal(0),
+                times=left,
+            )
         elif left > 0:
             yield Layout(
                 source_kind="offer",

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import reduce
 from itertools import islice
+from math import gcd
 
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
@@ -23,7 +25,7 @@ from nesting.market.lay_sheets import Filled, fill_sheets
 from nesting.market.supply import choices_of, is_priced, sizes_of
 from nesting.market.ties import improve_ties
 from nesting.market.ties_beside import improve_sticks
-from nesting.plan import Bound, GroupPlan, Layout, Purchase, SheetLayout, Stopped
+from nesting.plan import Bound, GroupPlan, Layout, Parting, Purchase, SheetLayout, Stopped
 from nesting.progress import Budget, Progress, Unshown
 from nesting.sources import Group
 from stock.length import show_length
@@ -51,6 +53,7 @@ class _Laid:
 
     layouts: tuple[Layout, ...]
     sheets: tuple[SheetLayout, ...]
+    partings: tuple[Parting, ...]
     purchases: tuple[Purchase, ...]
     cost: Decimal
     credit: Decimal
@@ -111,6 +114,7 @@ class GroupPlanner:
             stopped=stopped,
             improved=improved,
             sheets=laid.sheets,
+            partings=laid.partings,
             credit=laid.credit,
         )
         return self.planned
@@ -128,6 +132,7 @@ class GroupPlanner:
             self.planned,
             layouts=laid.layouts,
             sheets=laid.sheets,
+            partings=laid.partings,
             purchases=laid.purchases,
             cost=laid.cost,
             credit=laid.credit,
@@ -152,11 +157,11 @@ class GroupPlanner:
         if isinstance(built.problem, JointProblem):
             assert isinstance(answer, JointAnswer)
             filled = fill_sheets(built.problem, built.ways, solution, answer.layouts, self.seed)
-        layouts, sheets = layouts_of(self.job, built, solution, filled)
+        layouts, sheets, partings = layouts_of(self.job, built, solution, filled)
         layouts = credited(self.job, self.group.parts, layouts, self.priced)
-        purchases = purchases_of(self.job, [*layouts, *sheets], self.priced)
-        cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced)
-        return _Laid(layouts, sheets, purchases, cost, credit_of(layouts))
+        purchases = purchases_of(self.job, [*layouts, *sheets], self.priced, partings)
+        cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced, partings)
+        return _Laid(layouts, sheets, partings, purchases, cost, credit_of(layouts))
 
     def lower_bound(self) -> Decimal:
         """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out."""
@@ -225,7 +230,7 @@ class GroupPlanner:
         certificate: Certificate,
         cost: Decimal,
     ) -> Bound:
-        dual = printed_bound(_dual_cost(relaxed.problem, certificate), relaxed, self.sizes, self.priced)
+        dual = printed_bound(_dual_cost(relaxed, certificate, self.priced), relaxed, self.sizes, self.priced)
         found = printed_bound(searched, built, self.sizes, self.priced)
         value = min(to_cost(cost), max(dual, found))
         prices = dict(zip((k.parts for k in relaxed.kinds), certificate.item_prices, strict=True))
@@ -250,10 +255,13 @@ def _row_cost(offer: Offer, priced: bool) -> Decimal:
     return offer.unit_price() if priced else offer.unit_weight()
 
 
-def _dual_cost(problem: Problem, certificate: Certificate) -> Cost:
+def _dual_cost(relaxed: Built, certificate: Certificate, priced: bool) -> Cost:
+    """What the prices prove: every cost is a multiple of those of sticks as sold, and of single yard cuts."""
+    problem = relaxed.problem
     total = sum(p * i.demand for p, i in zip(certificate.item_prices, problem.items, strict=True))
     total -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
-    step = problem.cost_step
+    charges = (way.yard.cut_charge for way in relaxed.parted if way is not None and priced)
+    step = reduce(gcd, (to_cost(charge) for charge in charges if charge), problem.cost_step)
     return -(-max(0, -(-total // certificate.scale)) // step) * step
 
 
