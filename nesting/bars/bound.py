@@ -6,11 +6,12 @@ pattern is worth more than it costs); the rest is integer arithmetic.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.bars.pricing import Pricer
+from nesting.bars.pricing import Priced, Pricer
 from nesting.bars.problem import Certificate, Problem
 from nesting.bars.types import Floats, Ints
 from stock.money import Cost
@@ -30,7 +31,9 @@ def whole_prices(duals: Floats, scale: int) -> Ints:
     return whole
 
 
-def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) -> SafeBound:
+def safe_bound(
+    pricer: Pricer, duals: Floats, source_duals: dict[int, float], knows_forms: bool = False
+) -> SafeBound:
     """Turn the prices of a linear relaxation into a proved bound.
 
     Parameters
@@ -39,12 +42,16 @@ def safe_bound(pricer: Pricer, duals: Floats, source_duals: dict[int, float]) ->
         Price of each item, ten-thousandths.
     source_duals
         Price of each limited source; negative where its limit binds.
+    knows_forms
+        Whether sticks with a form are priced by what can be cut from them, which lifts the bound and which the
+        check cannot verify; else by sums of weights alone.
     """
     problem, scale = pricer.problem, pricer.scale
     demands = np.array(problem.demands, np.int64)
+    price = pricer.best if knows_forms else pricer.at_most
     prices = clipped(problem, whole_prices(duals, scale), scale)
-    prices = _scaled_down(pricer, prices, source_duals, demands)
-    found = pricer.best(prices, _thresholds(problem, scale, {}), demands)
+    prices = _scaled_down(problem, price, prices, source_duals, demands, scale)
+    found = price(prices, _thresholds(problem, scale, {}), demands)
     if not all(p.exact for p in found.values()):
         prices = np.zeros_like(prices)
         found = {}
@@ -90,12 +97,18 @@ def _is_clipped(problem: Problem, t: int) -> bool:
     return stock.is_cut_to_length or (stock.rest is not None and problem.sources[stock.source].limit is None)
 
 
-def _scaled_down(pricer: Pricer, prices: Ints, source_duals: dict[int, float], demands: Ints) -> Ints:
+def _scaled_down(
+    problem: Problem,
+    price: Callable[[Ints, Sequence[int], Ints], dict[int, Priced]],
+    prices: Ints,
+    source_duals: dict[int, float],
+    demands: Ints,
+    scale: int,
+) -> Ints:
     """Prices at which no stick of an unlimited source is worth more than it costs."""
-    problem, scale = pricer.problem, pricer.scale
     for _ in range(3):
         thresholds = _thresholds(problem, scale, source_duals)
-        found = pricer.best(prices, thresholds, demands)
+        found = price(prices, thresholds, demands)
         shrink = 1.0
         for t, priced in found.items():
             stock = problem.stocks[t]

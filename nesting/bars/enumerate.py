@@ -86,7 +86,8 @@ def list_patterns(
 ) -> list[Listed] | None:
     """The patterns that a solution of cost up to `top` can be made of, by stock; None if they are too many.
 
-    Of whole sticks the maximal ones only, since a stick may always be left less full.
+    Of whole sticks the maximal ones only, since a stick may always be left less full; of sticks with a form all that
+    can be cut.
 
     Parameters
     ----------
@@ -118,8 +119,10 @@ def list_patterns(
             counts = counts[counts.any(axis=1)]
             whole = np.zeros((len(counts), len(problem.items)), np.int64)
             whole[:, group.items] = ordered.back(counts)
+            if group.form is not None:
+                whole = whole[[problem.can_be_cut(to_pattern(t, row)) for row in whole]]
             listed.append(Listed(t, whole))
-            size += len(counts)
+            size += len(whole)
     return listed
 
 
@@ -159,8 +162,9 @@ class _Ordered:
         self._bounds = group.most(demands)[self._order]
         self._behind = np.zeros((1, 1), np.int64)
         self._lattice = lattice
-        # material cut to length gets dearer with every piece, so there a shorter filling is not beaten by a longer
-        self._all_of_them = bool(group.rate[0])
+        # material cut to length gets dearer with every piece, so there a shorter filling is not beaten by a longer;
+        # the longest sums of weights may not be cuttable
+        self._all_of_them = bool(group.rate[0]) or group.form is not None
         if group.has_table:
             self._behind = knapsack.tables(
                 self._weights[::-1].copy(), self._values[::-1].copy(), self._bounds[::-1].copy(), group.widest

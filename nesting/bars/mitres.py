@@ -33,6 +33,23 @@ class Mitred:
     spare: int
 
 
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """What a stick holds of its bridges, and what it loses in that case.
+
+    Parameters
+    ----------
+    fewest, most
+        Bridges; None: any number.
+    lost
+        Ticks at the least, beyond those the stock's capacity leaves out already.
+    """
+
+    fewest: int
+    most: int | None
+    lost: int
+
+
 @dataclass(frozen=True)
 class Mitres:
     """The rows of one stick.
@@ -51,8 +68,8 @@ class Mitres:
         Ticks that the outermost ends take in any case, which the stock's capacity leaves out already.
     bridges
         Items whose ends take different tolls: only they lead from square to mitred ends for nothing.
-    fewest, most
-        Bridges that a stick of this stock must hold at the least and at the most; None: any number.
+    modes
+        What a stick of this stock may hold of the bridges; empty: there are none.
     """
 
     items: tuple[tuple[int, Mitred], ...]
@@ -61,8 +78,7 @@ class Mitres:
     cut: int
     taken: int
     bridges: tuple[int, ...] = ()
-    fewest: int = 0
-    most: int | None = None
+    modes: tuple[Mode, ...] = ()
     _steps: dict[tuple[tuple[int, ...], int], int] = field(default_factory=dict, compare=False, repr=False)
     _least: dict[tuple[int, ...], int] = field(default_factory=dict, compare=False, repr=False)
 

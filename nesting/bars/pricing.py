@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from math import gcd
@@ -10,7 +10,8 @@ from math import gcd
 import numpy as np
 
 from nesting.bars import knapsack
-from nesting.bars.problem import Pattern, Problem
+from nesting.bars.formed import Filled, Stick, best_cut, most_worth, proposed, thinned
+from nesting.bars.problem import Form, Pattern, Problem
 from nesting.bars.types import Ints, Table
 
 MOST_CELLS = 4_000_000
@@ -18,6 +19,8 @@ MOST_CELLS = 4_000_000
 
 _NODES = 300_000
 _STATES = 4_000_000
+_WIDE_WORK = 10_000
+"""Steps for each item of a stick too wide for a table, roughly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +32,8 @@ class Priced:
     value
         The most that one stick can be worth, or the threshold if nothing is above it.
     counts
-        Per item of the problem, or None if nothing is above the threshold.
+        Per item of the problem, or None if nothing is above the threshold. Of a stick with a form the best filling
+        found, which may be worth less than `value`.
     exact
         False if the search gave up: then more may be possible.
     """
@@ -40,7 +44,7 @@ class Priced:
 
 
 class StockClass:
-    """Stocks that cut the same items with the same kerf and rate: one table serves them all.
+    """Stocks that cut the same items with the same kerf, rate and form: one table serves them all.
 
     Parameters
     ----------
@@ -54,6 +58,7 @@ class StockClass:
         first = problem.stocks[members[0]]
         self.members = members
         self.rate = first.rate
+        self.form = first.form
         self.item_count = len(problem.items)
         raw = [problem.weights[members[0]][i] for i in first.items]
         step = reduce(gcd, raw, 0) or 1
@@ -61,7 +66,8 @@ class StockClass:
         self.items = np.array(first.items, np.int64)
         self.weights: Ints = np.array([w // step for w in raw], np.int64)
         self.longest_first = np.argsort(-self.weights, kind="stable")
-        self.capacities = {t: problem.stocks[t].capacity // step for t in members}
+        self.ticks = {t: problem.stocks[t].capacity for t in members}
+        self.capacities = {t: room // step for t, room in self.ticks.items()}
         self.widest = max([0, *self.capacities.values()])
         self.has_table = (len(first.items) + 1) * (self.widest + 1) <= MOST_CELLS
 
@@ -77,6 +83,20 @@ class StockClass:
     def most(self, demands: Ints, widest: int | None = None) -> Ints:
         """How many of each item a stick may hold at the most."""
         return np.minimum(demands[self.items], (self.widest if widest is None else widest) // self.weights)
+
+    def stick(self, stock: int, form: Form, values: Ints, bounds: Ints) -> Stick:
+        """A stick of the class with its form, in ticks."""
+
+        def search(values: Ints, bounds: Ints, capacity: int, threshold: int) -> Filled:
+            return _search(self, values, bounds, capacity // self.step, threshold)
+
+        ticks = self.weights * self.step
+        return Stick(form, self.items, ticks, values, bounds, self.ticks[stock], search)
+
+    def priced(self, filled: Filled) -> Priced:
+        """What was found for the class's items, for all items of the problem."""
+        counts = None if filled.counts is None else self.spread(filled.counts)
+        return Priced(filled.value, counts, filled.exact)
 
     def spread(self, counts: Ints) -> Ints:
         """Counts of the class's items as counts of the problem's items."""
@@ -102,7 +122,8 @@ class Pricer:
         alike: dict[tuple[object, ...], list[int]] = {}
         for t, stock in enumerate(problem.stocks):
             if stock.items and stock.capacity > 0:
-                alike.setdefault((stock.kerf, stock.rate, stock.items, stock.weights), []).append(t)
+                key = (stock.kerf, stock.rate, stock.items, stock.weights, stock.form)
+                alike.setdefault(key, []).append(t)
         self.classes = [StockClass(problem, tuple(m)) for m in alike.values()]
 
     def best(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
@@ -117,17 +138,35 @@ class Pricer:
         demands
             Most copies of each item in one pattern.
         """
+        return self._priced(prices, thresholds, demands, best_cut)
+
+    def at_most(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
+        """As `best`, by sums of weights alone, so that anybody can verify it; what it holds may not be cuttable."""
+        return self._priced(prices, thresholds, demands, most_worth)
+
+    def _priced(
+        self,
+        prices: Ints,
+        thresholds: Sequence[int],
+        demands: Ints,
+        formed: Callable[[Stick, int], Filled],
+    ) -> dict[int, Priced]:
         found: dict[int, Priced] = {}
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
-            if group.has_table:
+            if group.form is not None:
+                for t in group.members:
+                    stick = group.stick(t, group.form, values, bounds)
+                    found[t] = group.priced(formed(stick, thresholds[t]))
+            elif group.has_table:
                 ahead = knapsack.tables(group.weights, values, bounds, group.widest)
                 for t in group.members:
                     found[t] = self._from_table(group, ahead, values, bounds, t, thresholds[t])
             else:
                 for t in group.members:
-                    found[t] = _search(group, values, bounds, group.capacities[t], thresholds[t])
+                    filled = _search(group, values, bounds, group.capacities[t], thresholds[t])
+                    found[t] = group.priced(filled)
         return found
 
     def _from_table(
@@ -144,7 +183,7 @@ class Pricer:
     @property
     def work(self) -> int:
         """About how many steps one exact pricing takes."""
-        return sum(c.weights.size * (c.widest + 1) for c in self.classes)
+        return sum(c.weights.size * (c.widest + 1 if c.has_table else _WIDE_WORK) for c in self.classes)
 
     def quick(self, demands: Ints) -> dict[int, Ints]:
         """For each stock a filling made in one sweep, long items first; counts per item of the problem."""
@@ -157,6 +196,8 @@ class Pricer:
                 counts[order] = knapsack.fill_first(
                     group.weights[order], bounds[order], max(0, group.capacities[t])
                 )
+                if group.form is not None:
+                    counts = thinned(group.stick(t, group.form, group.weights, bounds), counts)
                 if counts.any():
                     found[t] = group.spread(counts)
         return found
@@ -166,7 +207,8 @@ class Pricer:
     ) -> tuple[dict[int, Priced], list[tuple[int, Pattern]]]:
         """As `best`, and besides for each item the best pattern that holds it, over all stocks.
 
-        Returns what `best` returns, and (worth above threshold, pattern) pairs, positive worth only.
+        Returns what `best` returns (but for sticks with a form that fillings were found for by other means), and
+        (worth above threshold, pattern) pairs, positive worth only.
         """
         found: dict[int, Priced] = {}
         champion: dict[int, tuple[int, Pattern]] = {}
@@ -178,6 +220,19 @@ class Pricer:
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
+            if group.form is not None:
+                for t in group.members:
+                    stick = group.stick(t, group.form, values, bounds)
+                    fillings = proposed(stick, thresholds[t])
+                    if not fillings:
+                        filled = best_cut(stick, thresholds[t])
+                        found[t] = group.priced(filled)
+                        fillings = [] if filled.counts is None else [filled.counts]
+                    for filling in fillings:
+                        counts = group.spread(filling)
+                        for i in np.flatnonzero(counts):
+                            offer(int(i), stick.worth(filling) - thresholds[t], t, counts)
+                continue
             ahead = behind = None
             if group.has_table:
                 ahead = knapsack.tables(group.weights, values, bounds, group.widest)
@@ -186,7 +241,8 @@ class Pricer:
                 )
             for t in group.members:
                 if ahead is None or behind is None:
-                    priced = _search(group, values, bounds, group.capacities[t], thresholds[t])
+                    filled = _search(group, values, bounds, group.capacities[t], thresholds[t])
+                    priced = group.priced(filled)
                     if priced.counts is not None:
                         for i in np.flatnonzero(priced.counts):
                             offer(int(i), priced.value - thresholds[t], t, priced.counts)
@@ -204,12 +260,12 @@ class Pricer:
         return found, sorted(set(champion.values()), reverse=True)
 
 
-def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, threshold: int) -> Priced:
+def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, threshold: int) -> Filled:
     """Branch and bound, then lists of states where that runs long."""
     useful = np.flatnonzero((values > 0) & (bounds > 0) & (group.weights <= capacity))
     order = useful[np.argsort(-(values[useful] / group.weights[useful]), kind="stable")]
     if not order.size or capacity <= 0:
-        return Priced(min(threshold, 0) if threshold < 0 else threshold, None)
+        return Filled(threshold, None, True)
     args = (
         group.weights[order],
         values[order],
@@ -224,10 +280,10 @@ def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, thresh
         if better > value and done:
             value, counts = better, listed
     if value <= threshold:
-        return Priced(threshold, None, exact)
+        return Filled(threshold, None, exact)
     whole = np.zeros(values.size, np.int64)
     whole[order] = counts
-    return Priced(int(value), group.spread(whole), exact)
+    return Filled(int(value), whole, exact)
 
 
 def to_pattern(stock: int, counts: Ints) -> Pattern:

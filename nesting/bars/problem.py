@@ -165,6 +165,13 @@ class Problem:
         form = self.stocks[pattern.stock].form
         return self.used(pattern) + ((form.excess(pattern.counts) or 0) if form else 0)
 
+    def can_be_cut(self, pattern: Pattern) -> bool:
+        """Whether one stick holds a pattern, by its form too."""
+        stock = self.stocks[pattern.stock]
+        if stock.form is not None and stock.form.excess(pattern.counts) is None:
+            return False
+        return self.taken(pattern) <= stock.capacity
+
     def cost(self, pattern: Pattern) -> Cost:
         """Cost of one stick cut to a pattern, ten-thousandths.
 
@@ -176,7 +183,7 @@ class Problem:
             return stock.cost
         if stock.rest is not None:
             return stock.cost - num * max(0, stock.rest - self.taken(pattern)) // (CENT * den) * CENT
-        return stock.cost + (2 * num * (self.used(pattern) + stock.ends) + den) // (2 * den)
+        return stock.cost + (2 * num * (self.taken(pattern) + stock.ends) + den) // (2 * den)
 
     def even_cost(self, pattern: Pattern) -> float:
         """Cost of one stick before what the rest earns is rounded, as the linear programs reckon."""

@@ -118,13 +118,16 @@ class Search:
         self._report("first plan", None)
         self._relax()
         self.bound = safe_bound(self.pricer, self.duals, self.source_duals)
+        self.lifted = self.bound
+        if any(stock.form for stock in problem.stocks):
+            self.lifted = self._lift()
 
     def run(self, budget: Budget, tie: Cost = 0) -> Answer:
         """Go on until the problem is proved or the budget is over; as `solve`."""
         self.budget = budget
         if not self.solution:
             self._search_for_any()
-        bound = self.bound
+        bound = self.lifted
         basis = self.master.basis()
         corner = None if basis is None else Corner(self.pricer, bound.certificate, *basis)
         self.has_corner = corner is not None and corner.is_small
@@ -140,7 +143,12 @@ class Search:
         self._improve(proof)
         self._report("settling ties", proof.bound)
         pool = self._handy_patterns(bound, self.cost + tie)
-        return Answer(self.solution, self.cost, bound, max(bound.value, proof.bound), pool)
+        return Answer(self.solution, self.cost, self.bound, max(self.bound.value, proof.bound), pool)
+
+    def _lift(self) -> SafeBound:
+        """The better of the bounds from sums of weights and from what can be cut."""
+        lifted = safe_bound(self.pricer, self.duals, self.source_duals, knows_forms=True)
+        return max(lifted, self.bound, key=lambda bound: bound.value)
 
     def _relax(self) -> None:
         """The linear relaxation; raises NoStock if even fractions of sticks do not hold the items."""
@@ -150,7 +158,7 @@ class Search:
             for t, stock in enumerate(self.problem.stocks)
             if stock.rate[0]
             for i in stock.items
-            if self.problem.weights[t][i] <= stock.capacity
+            if self.problem.can_be_cut(Pattern(t, ((i, 1),)))
         )
         # a relaxation that is cut short still gives a bound, and rounding needs its time
         share = self.budget.share(0.85)

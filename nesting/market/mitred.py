@@ -1,0 +1,113 @@
+"""Sticks that mitred parts are cut from, as stocks of the one-dimensional room.
+
+A piece weighs its length on the centre line and half a slanted cut at each end (`turns.half_cut`): what it takes at
+the least, whatever lies beside it. Where ends of different *tolls* face each other, at least the difference of their
+tolls is lost; the outer ends of a stick face square ones. So a stick stands for several stocks, by what it holds:
+
+- only pieces whose two ends take the same toll, the greatest of them r: it loses 2 r at the least;
+- a *bridge*, a piece whose ends take different tolls: one alone loses the tolls of both of its ends at the least, two
+  or more lose twice the lesser toll.
+
+Sticks with square pieces alone are the first of these, with r = 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from nesting.bars.mitres import Mitred, Mitres, Mode
+from nesting.bars.problem import Stock
+from nesting.job import Part
+from nesting.turns import End, Turn, down, ends_of, gap, half_cut, toll, turns_of
+
+
+def ways_of(part: Part) -> tuple[tuple[tuple[End, End], Turn], ...]:
+    """The different ways in which a part may lie, each with the plainest turn that gives it."""
+    found: dict[tuple[End, End], Turn] = {}
+    for turn in turns_of(part):
+        found.setdefault(ends_of(part, turn), turn)
+    return tuple(sorted(found.items(), key=lambda pair: tuple(_rank(end) for end in pair[0])))
+
+
+def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
+    """A stick as the stocks that it stands for; itself alone where none of its items is mitred.
+
+    Parameters
+    ----------
+    stock
+        Laid square: no weights and no form.
+    parts
+        A part of each of its items, with the item's length as its extent.
+    """
+    if not any(parts[i].is_mitred for i in stock.items):
+        return (stock,)
+    return tuple(_Stick(stock, {i: parts[i] for i in stock.items}).stocks())
+
+
+def _rank(end: End) -> tuple[bool, Fraction, int]:
+    return end.plane != "wide", -end.slope, end.depth
+
+
+class _Stick:
+    """One stick with what its mitred items need."""
+
+    def __init__(self, stock: Stock, parts: Mapping[int, Part]) -> None:
+        self._stock, self._parts = stock, parts
+        ways = {i: tuple(pair for pair, _ in ways_of(part)) for i, part in parts.items()}
+        self._ends = tuple(sorted({e for pairs in ways.values() for pair in pairs for e in pair}, key=_rank))
+        number = {end: n for n, end in enumerate(self._ends)}
+        self._ways = {i: tuple((number[a], number[b]) for a, b in pairs) for i, pairs in ways.items()}
+        self._classes = tuple(sorted(set(self._ways.values())))
+        self._tolls = {
+            i: sorted(toll(end, stock.kerf) for end in ends_of(part, Turn())) for i, part in parts.items()
+        }
+
+    def stocks(self) -> Iterator[Stock]:
+        """The stocks, those that lose least first."""
+        even = {i: least for i, (least, most) in self._tolls.items() if least == most}
+        for lost in sorted(set(even.values())):
+            items = tuple(i for i in self._stock.items if i in even and even[i] <= lost)
+            if lost:
+                yield self._formed(items, down(2 * lost), ())
+            else:
+                yield replace(self._stock, items=items)
+        bridges = tuple(i for i in self._stock.items if i not in even)
+        if bridges:
+            two = down(2 * min(self._tolls[i][0] for i in bridges))
+            one = down(min(sum(self._tolls[i]) for i in bridges))
+            modes = (Mode(2, None, 0), Mode(1, 1, max(0, one - two)))
+            yield self._formed(self._stock.items, two, bridges, modes)
+
+    def _formed(
+        self, items: tuple[int, ...], taken: int, bridges: tuple[int, ...], modes: tuple[Mode, ...] = ()
+    ) -> Stock:
+        stock, cut = self._stock, self._stock.kerf
+        weights = tuple(self._weight(i) for i in items)
+        seen = tuple(
+            (i, Mitred(self._classes.index(self._ways[i]), self._parts[i].extent - weight))
+            for i, weight in zip(items, weights, strict=True)
+        )
+        form = Mitres(
+            items=seen,
+            classes=self._classes,
+            gaps=tuple(tuple(gap(one, other, cut) for other in self._ends) for one in self._ends),
+            cut=cut,
+            taken=taken,
+            bridges=bridges,
+            modes=modes,
+        )
+        return replace(
+            stock,
+            capacity=stock.capacity - taken,
+            ends=stock.ends + taken,
+            items=items,
+            weights=weights,
+            form=form,
+        )
+
+    def _weight(self, item: int) -> int:
+        ends = ends_of(self._parts[item], Turn())
+        beyond = sum((half_cut(e, self._stock.kerf) - e.reach for e in ends), Fraction(0))
+        return self._parts[item].extent + down(beyond)
