@@ -1,7 +1,8 @@
 """What the rest of a stick earns: an offcut worth keeping a share of its price, a shorter rest its price as scrap.
 
 Reckoned for one stick at a time, in whole cents, rounded down. Nothing earns more than it cost, so that nothing is cut
-to earn; material cut to length leaves no rest to speak of, and groups with plate parts earn nothing yet.
+to earn. Material cut to length leaves no rest to speak of; sticks that a yard parts and groups with plate parts earn
+nothing yet.
 """
 
 from __future__ import annotations
@@ -72,13 +73,15 @@ def may_earn(parts: Iterable[Part], priced: bool) -> bool:
 
 
 def credited(job: Job, parts: Sequence[Part], layouts: Iterable[Layout], priced: bool) -> tuple[Layout, ...]:
-    """The layouts of a group of parts with what their rests earn."""
+    """The layouts of a group of parts with what their rests earn; sticks that the yard parts earn nothing yet."""
     if not may_earn(parts, priced):
         return tuple(layouts)
     offers, rack = {o.id: o for o in job.offers}, {r.id: r for r in job.rack}
     done = []
     for layout in layouts:
-        if layout.source_kind == "offer":
+        if layout.segment is not None:
+            rates = NOTHING
+        elif layout.source_kind == "offer":
             offer = offers[layout.source]
             rates = earns(job.shop, offer, offer.unit_price())
         else:

@@ -15,6 +15,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.check.area import Slab, most_worth
+from nesting.check.credit import Earning, Line, earning, lines_below
 from nesting.check.hauling import Room, parted_rooms
 from nesting.check.outer import Case, Weighed, any_ends, cases, weighed
 from nesting.check.pricing import Found, Item, TooLargeError, find_above
@@ -120,6 +121,7 @@ class Certificate:
             sum(self.supply.copies[m] for m in cuttable) if cut else None,
             self.group.priced,
             [s.cut_charge for s in self.sources if s.yard is not None],
+            any(s.earns for s in self.sources),
         )
         return from_cost(value)
 
@@ -140,6 +142,9 @@ class _Stock:
         self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
         self.price = sum(given.get(n, 0) for n in self.names)
+        self.keep_length = certificate.supply.job.shop.keep_length
+        self.rows = list(self._rows(certificate))
+        """Cost of a whole stick at every row that can be reached, and what its rests earn then."""
         self.cuts: dict[Saw, list[tuple[Part, int]]] = {}
         """Of each saw the parts that it can cut from the stick, and what they take along it."""
         self.slabs: list[tuple[Way, list[Slab]]] = []
@@ -151,6 +156,15 @@ class _Stock:
             ways = certificate.supply.ways(self.source) if self.yard is None else ()
             slabs = ((way, self._slabs(way, parts)) for way in ways)
             self.slabs = [(way, fitting) for way, fitting in slabs if fitting]
+
+    def _rows(self, certificate: Certificate) -> Iterator[tuple[Cost, Earning]]:
+        for cost in self.row_costs() if self.size else [self.value]:
+            yield cost, earning(certificate.supply, certificate.group, self.source, cost)
+
+    @property
+    def earns(self) -> bool:
+        """Whether a rest earns something."""
+        return self.yard is None and any(not rates.is_none for _, rates in self.rows)
 
     def _fitting(self, saw: Saw, parts: list[Part]) -> list[tuple[Part, int]]:
         if not saw_takes(saw, self.source):
@@ -225,7 +239,7 @@ class _Stock:
             (w.weight, w.tolls, self.prices.get(w.part.mark, 0), self.copies[w.part.mark])
             for w in self._weighed(saw)
         )
-        return room.capacity, items, self.allowed(saw, room, 0)
+        return room.capacity, items, tuple(self.lines(saw, room)), self.earns and self.names
 
     def _weighed(self, saw: Saw) -> list[Weighed]:
         return [weighed(part, extent, self.cut(saw)) for part, extent in self.cuts[saw]]
@@ -236,28 +250,48 @@ class _Stock:
         if self.is_cut_to_length:
             due = ends(self.source.clean_ends, saw, self.cut(saw))
             length = used + due.head + due.tail
-        return self.scale * (self.cost(length) + room.charge) + self.price
+        cost = self.cost(length)
+        if self.earns:
+            rest = max(0, self._rest(saw) - used)
+            keep = rest >= max(1, self.keep_length)
+            cost = min(c - rates.of(rest, keep) for c, rates in self.rows)
+        return self.scale * (cost + room.charge) + self.price
+
+    def _rest(self, saw: Saw) -> int:
+        """Ticks that are left if nothing is cut from the stick."""
+        return self.source.length - ends(self.source.clean_ends, saw, self.cut(saw)).head
 
     def overpaid(self, saw: Saw, room: Room) -> Found | None:
         """A way to cut the stick on a saw into parts worth more than allowed; None if there is none."""
-        asked = cases(self._weighed(saw)) if self.yard is None else [any_ends(self._weighed(saw))]
-        found = (self._overpaid(saw, room, case) for case in asked)
+        asked = list(cases(self._weighed(saw)) if self.yard is None else [any_ends(self._weighed(saw))])
+        found = (self._overpaid(saw, room, line, case) for line in self.lines(saw, room) for case in asked)
         return next((one for one in found if one is not None), None)
 
-    def _overpaid(self, saw: Saw, room: Room, case: Case) -> Found | None:
-        rate, threshold = self._rate(saw) if self.is_cut_to_length else (Fraction(0), self.allowed(saw, room, 0))
+    def _overpaid(self, saw: Saw, room: Room, line: Line, case: Case) -> Found | None:
         items = []
         for w, counted in case.parts:
             price = self.prices.get(w.part.mark, 0)
-            worth = price - int(rate * w.weight)
+            worth = price - int(line.slope * w.weight)
             items.append(Item(w.weight, price, self.copies[w.part.mark], worth, counted))
 
         def exceeds(used: int, value: int) -> bool:
             return used > 0 and value > self.allowed(saw, room, used + case.taken)
 
-        test = exceeds if self.is_cut_to_length else None
-        found = find_above(items, room.capacity - case.taken, threshold, test, case.ends)
+        test = exceeds if self.is_cut_to_length or self.earns else None
+        found = find_above(items, line.capacity - case.taken, line.least, test, case.ends)
         return found and Found(found.weight + case.taken, found.value)
+
+    def lines(self, saw: Saw, room: Room) -> list[Line]:
+        """Straight lines below what the stick costs, by which parts that could be worth too much are found."""
+        if self.is_cut_to_length:
+            return [Line(room.capacity, *self._rate(saw))]
+        if not self.earns:
+            return [Line(room.capacity, Fraction(0), self.allowed(saw, room, 0))]
+        by_row = (
+            lines_below(cost, rates, room.capacity, self._rest(saw), self.keep_length, self.scale)
+            for cost, rates in self.rows
+        )
+        return [replace(line, least=line.least + self.price) for lines in by_row for line in lines]
 
     def _rate(self, saw: Saw) -> tuple[Fraction, int]:
         """A straight line below the cost of material cut to length, in certificate units.

@@ -3,7 +3,7 @@
 A tick of a rest that is kept earns `offcut_share` of what a tick of the bought stick cost, or what it fetches as scrap
 if that is more; of a rack piece its value by length. A tick of a shorter rest earns its price as scrap, by weight.
 None earns more than it cost. For each stick the sum is cut down to whole cents. Nothing is earned in groups that count
-kilograms or hold plate parts, and none by what a yard cuts to length.
+kilograms or hold plate parts, and none by what a yard cuts to length or parts.
 """
 
 from __future__ import annotations
@@ -27,6 +27,11 @@ class Earning:
 
     kept: Fraction
     scrap: Fraction
+
+    @property
+    def is_none(self) -> bool:
+        """Whether nothing is earned in any case."""
+        return not self.kept and not self.scrap
 
     def of(self, rest: int, keep: bool) -> Cost:
         """What the rest of one stick earns."""
@@ -62,11 +67,59 @@ def _kilograms(source: Source) -> Fraction:
     return Fraction(unit_price(Decimal(source.material.weight_kg(source.length))))
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line below what a stick costs that is filled up to some capacity.
+
+    Parameters
+    ----------
+    capacity
+        Ticks for sum(extent + kerf) up to which it is asked about.
+    slope
+        Certificate units a tick used.
+    least
+        Certificate units at nothing used, rounded down.
+    """
+
+    capacity: int
+    slope: Fraction
+    least: int
+
+
+def lines_below(
+    cost: Cost, rates: Earning, capacity: int, rest: int, keep_length: int, scale: int
+) -> list[Line]:
+    """Lines below the cost of a stick less what its rest earns, that together speak of every filling.
+
+    Up to where the rest is worth keeping the line of kept rests; and up to the whole capacity that of scrap, which is
+    no less true where more is earned, but says too much there: the first line is the one that counts.
+
+    Parameters
+    ----------
+    rest
+        Ticks that are left if nothing is cut from the stick.
+    scale
+        Certificate units per ten-thousandth.
+    """
+    zero = max(rest, capacity)
+
+    def line(upto: int, rate: Fraction) -> Line:
+        return Line(upto, scale * rate, (scale * (cost - rate * zero)).__floor__())
+
+    kept = min(capacity, rest - max(1, keep_length))
+    found = [line(kept, rates.kept)] if kept > 0 else []
+    return found if kept == capacity else [*found, line(capacity, rates.scrap)]
+
+
 def stick_credit(supply: Supply, group: GroupPlan, layout: Layout) -> Cost:
-    """What the rest of one stick of a layout earns; 0 if its source is unknown."""
+    """What the rest of one stick of a layout earns; 0 if its source is unknown, or parted by the yard."""
     shelf: Mapping[str, Source] = supply.rack if layout.source_kind == "rack" else supply.offers
     source = shelf.get(layout.source)
-    return 0 if source is None else earning(supply, group, source).of(*settled_rest(layout, supply))
+    return (
+        0
+        if source is None or layout.segment is not None
+        else earning(supply, group, source).of(*settled_rest(layout, supply))
+    )
 
 
 def total_credit(supply: Supply, group: GroupPlan) -> Cost:

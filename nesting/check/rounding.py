@@ -17,6 +17,7 @@ def rounded_bound(
     pieces_cut: int | None,
     priced: bool,
     yard_cuts: Iterable[Cost] = (),
+    earns: bool = False,
 ) -> Cost:
     """What a sum of dual prices proves about the cost of a plan, all rounding counted.
 
@@ -24,6 +25,9 @@ def rounded_bound(
        rounded: up to the next ten-thousandth.
     2. Where nothing is cut to length, that cost is a multiple of the greatest common divisor of all unit
        costs (the lowest of each size, every rack value, every charge of a yard cut): up to the next multiple.
+       What rests earn is whole cents, stick by stick, so a cent is among them then. But where a size has several
+       rows, a dearer one may earn a cent more a stick: then only the first step holds, and nothing of a dearer row
+       counts in the next.
     3. Lines are rounded to the cent. A size bought whole, sticks or sheets, makes one line, which loses at most
        `size_loss`; of a flat bar the same line pays for what is sawn to length and what is cut in two dimensions.
        Material cut to length makes at most one line for each piece that can be cut from it, which loses at
@@ -48,18 +52,22 @@ def rounded_bound(
         Whether the cost is money.
     yard_cuts
         What one cut costs, of each yard that parts sticks; whole cents.
+    earns
+        Whether rests of sticks earn something.
 
     >>> rounded_bound(1_000_001, 1, [[624_650]], [], None, True)
     1249300
     """
     rows, values = [sorted(size) for size in sizes], list(rack)
     bound = max(0, -(-total // scale))
-    step = reduce(gcd, (size[0] for size in rows if size), reduce(gcd, [*values, *yard_cuts], 0))
-    if pieces_cut is None and step:
+    step = reduce(gcd, (size[0] for size in rows if size), reduce(gcd, [*values, *yard_cuts], 100 * earns))
+    is_blurred = earns and any(len(size) > 1 for size in rows)
+    if pieces_cut is None and step and not is_blurred:
         bound = -(-bound // step) * step
     if not priced:
         return bound
-    bound -= sum(map(size_loss, rows)) + line_loss(1) * (pieces_cut or 0)
+    lost = (max(map(line_loss, size), default=0) if is_blurred else size_loss(size) for size in rows)
+    bound -= sum(lost) + line_loss(1) * (pieces_cut or 0)
     if all(v % 100 == 0 for v in values):
         bound = -(-bound // 100) * 100
     return max(0, bound)
