@@ -14,17 +14,19 @@ from nesting.hauling import Parted, is_too_long, needed
 from nesting.job import Job, Part, Saw
 from nesting.market.build import Built
 from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
+from nesting.market.mitred import ways_of
 from nesting.market.segments import arranged, place_cuts, with_fewest_cuts
 from nesting.market.supply import Alike
 from nesting.plan import Layout, Parting, Piece, Purchase, SheetLayout
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.stick_ways import cut_width
+from nesting.turns import Turn, ends_of, gap
 from stock.money import line_total
 from stock.offer import Offer
 from stock.rack import RackPiece
 
-Row = tuple[tuple[Part, int], ...]
-"""The parts of one stick in cutting order, each with its extent along the stick."""
+Row = tuple[tuple[Part, int, Turn | None], ...]
+"""The parts of one stick in cutting order, each with its extent along the stick and how it lies; None: laid square."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +71,11 @@ class Assembler:
                     stick = self._parted(pattern, way, parts)
                     parted[stick] = parted.get(stick, 0) + n
                     continue
-                row = tuple((part, self._extent(pattern, part)) for part in parts)
+                (row,) = self._rows(pattern, parts)
                 for source, k in self._taken(stock.source, n):
                     length = source.length
                     if isinstance(source, Offer) and source.cut_to_length is not None:
-                        length = built.problem.used(pattern) + stock.ends
+                        length = built.problem.taken(pattern) + stock.ends
                     key = (source.id, length, built.saws[pattern.stock], row)
                     sticks[key] = (source, sticks.get(key, (source, 0))[1] + k)
         segments, partings = self._segments(parted)
@@ -87,16 +89,24 @@ class Assembler:
         """A stick that the yard parts, each segment with its parts in cutting order."""
         offer = self.built.origins[self.built.problem.stocks[pattern.stock].source]
         assert isinstance(offer, Offer)
-        waiting: dict[int, list[Part]] = {}
-        for item, part in zip((i for i, n in pattern.counts for _ in range(n)), parts, strict=True):
-            waiting.setdefault(item, []).append(part)
-        rows: dict[int, Row] = {}
-        for segment, items in zip(way.carried, arranged(self.built.problem, pattern), strict=True):
-            held = [waiting[item].pop(0) for item in items]
-            rows[segment] = tuple((part, self._extent(pattern, part)) for part in held)
+        rows = dict(zip(way.carried, self._rows(pattern, parts), strict=True))
         return PartedStick(
             offer, self.built.saws[pattern.stock], way, tuple(rows.get(n, ()) for n in range(way.cuts + 1))
         )
+
+    def _rows(self, pattern: Pattern, parts: tuple[Part, ...]) -> tuple[Row, ...]:
+        """The parts of a stick, given in the order of its pattern, in cutting order; of each segment if it has some."""
+        waiting: dict[int, list[Part]] = {}
+        for item, part in zip((i for i, n in pattern.counts for _ in range(n)), parts, strict=True):
+            waiting.setdefault(item, []).append(part)
+
+        def laid(item: int, way: int | None) -> tuple[Part, int, Turn | None]:
+            part = waiting[item].pop(0)
+            turn = None if way is None else ways_of(part)[way][1]
+            return part, self._extent(pattern, part), turn
+
+        rows = arranged(self.built.problem, pattern)
+        return tuple(tuple(laid(item, way) for item, way in row) for row in rows)
 
     def _segments(self, parted: dict[PartedStick, int]) -> tuple[tuple[Layout, ...], tuple[Parting, ...]]:
         """The segments that are carried home, and where the yard cuts."""
@@ -106,7 +116,7 @@ class Assembler:
             saw, yard = self._saws[stick.saw], stick.way.yard
             cut = cut_width(self.job, saw)
             needs = [
-                needed(self.job, yard, clean, saw, sum(extent + cut for _, extent in row)) if row else None
+                needed(self.job, yard, clean, saw, _taken_by(row, cut)) if row else None
                 for row, clean in zip(stick.rows, stick.way.clean_ends, strict=True)
             ]
             cuts = place_cuts(self.job, stick.offer.length, stick.way, needs)
@@ -260,6 +270,24 @@ def marked(
         times -= alike
 
 
+def _starts(row: Row, cut: int) -> Iterator[int]:
+    """Ticks from the first point of a row to the first point of each of its pieces."""
+    at, facing = 0, None
+    for part, extent, turn in row:
+        first, last = ends_of(part, turn or Turn())
+        if facing is not None:
+            at += gap(facing, first, cut) if turn is not None else cut
+        yield at
+        at += extent
+        facing = last
+
+
+def _taken_by(row: Row, cut: int) -> int:
+    """Ticks of a row and the cut behind its last point."""
+    starts = list(_starts(row, cut))
+    return starts[-1] + row[-1][1] + cut if row else 0
+
+
 def _layout(
     job: Job,
     source: Offer | RackPiece,
@@ -272,11 +300,12 @@ def _layout(
     """A stick cut to a row; of a segment its own clean ends are given. What has no parts stays as it is."""
     clean = source.clean_ends if clean_ends is None else clean_ends
     head = 0 if clean >= 1 or not row else saw.trim
-    at = head
+    cut = cut_width(job, saw)
     pieces = []
-    for part, extent in row:
-        pieces.append(Piece(mark=part.mark, start=at, extent=extent))
-        at += extent + cut_width(job, saw)
+    for (part, extent, turn), at in zip(row, _starts(row, cut), strict=True):
+        first, roll = turn or Turn()
+        pieces.append(Piece(mark=part.mark, start=head + at, extent=extent, first=first, roll=roll))
+    at = head + _taken_by(row, cut)
     rest = max(0, length - at)
     return Layout(
         source_kind="offer" if isinstance(source, Offer) else "rack",

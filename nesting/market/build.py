@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from nesting.bars.form import Segments
+from nesting.bars.mitres import Mitres
 from nesting.bars.problem import Item, Problem, Source, Stock
 from nesting.credit import NOTHING, Earns, earns, may_earn
 from nesting.hauling import Parted, is_too_long, longest_from, longest_had, parted_ways
-from nesting.job import Job
+from nesting.job import Job, Part
 from nesting.market.build_sheets import joint_problem
+from nesting.market.mitred import mitred_ends, mitred_stocks
 from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
 from nesting.sheet_ways import SheetWay
 from nesting.sources import Group, serves
@@ -75,13 +77,18 @@ def build(
     )
     problem: Problem = Problem(items, sources, stocks)
     ways: tuple[SheetWay, ...] = ()
-    if any(kind.part.is_plate for kind in kinds):
+    if _has_plates(kinds):
         owners = tuple(k for k, _ in forms)
         joint, ways = joint_problem(job, kinds, supplied, problem, owners)
         # where all is sawn to length, each kind of part in one way, the room of sticks knows and proves more
         if joint.sheets.kinds or owners != tuple(range(len(kinds))):
             problem = joint
     return Built(problem, kinds, tuple(s.origin for s in supplied), saws, parted, ways, prepaid, sunk)
+
+
+def _has_plates(kinds: tuple[Kind, ...]) -> bool:
+    """Whether some part is a plate part."""
+    return any(kind.part.is_plate for kind in kinds)
 
 
 def _supplied(
@@ -150,6 +157,8 @@ def _stocks(
     stocks: list[Stock] = []
     saws: list[str] = []
     parted: list[Parted | None] = []
+    # beside sheets mitred parts are laid square
+    parts = {f: kinds[k].part for f, (k, _) in enumerate(forms)} if not _has_plates(kinds) else {}
     for at, s in enumerate(supplied):
         one = s.one
         if one.material.is_plate:
@@ -182,21 +191,31 @@ def _stocks(
             if isinstance(one, Offer) and is_too_long(job, one):
                 weights = {f: forms[f][1] + cut for f in items if forms[f][1] <= longest}
                 for way in parted_ways(job, one, saw):
-                    saws.append(saw.name)
-                    parted.append(way)
-                    stocks.append(_as_parted(whole, one, way, weights, priced))
+                    for stick in _as_parted(whole, one, way, weights, parts, priced):
+                        saws.append(saw.name)
+                        parted.append(way)
+                        stocks.append(stick)
                 continue
             rest = length - (0 if one.clean_ends else saw.trim)
-            for stock in as_rests_earn(whole, s.earns, rest, job.shop.keep_length):
-                saws.append(saw.name)
-                parted.append(None)
-                stocks.append(stock)
+            for formed in mitred_stocks(whole, parts):
+                left = rest - (formed.ends - whole.ends)
+                for stock in as_rests_earn(formed, s.earns, left, job.shop.keep_length):
+                    saws.append(saw.name)
+                    parted.append(None)
+                    stocks.append(stock)
     return tuple(stocks), tuple(saws), tuple(parted)
 
 
-def _as_parted(whole: Stock, offer: Offer, way: Parted, weights: dict[int, int], priced: bool) -> Stock:
+def _as_parted(
+    whole: Stock,
+    offer: Offer,
+    way: Parted,
+    weights: dict[int, int],
+    parts: Mapping[int, Part],
+    priced: bool,
+) -> tuple[Stock, ...]:
     """A stick that the yard parts; its cuts cost money alone, so that in a group that counts weight they are free."""
-    return replace(
+    stick = replace(
         whole,
         length=offer.length,
         capacity=way.capacity,
@@ -204,5 +223,12 @@ def _as_parted(whole: Stock, offer: Offer, way: Parted, weights: dict[int, int],
         cost=whole.cost + (way.cuts * to_cost(way.yard.cut_charge or Decimal(0)) if priced else 0),
         items=tuple(weights),
         weights=tuple(weights.values()),
-        form=Segments(way.caps, tuple(weights.items())) if len(way.caps) > 1 else None,
     )
+    if len(way.caps) == 1:
+        return mitred_stocks(stick, parts)
+    formed = mitred_ends(stick, parts)
+    if formed is None:
+        return (replace(stick, form=Segments(way.caps, tuple(weights.items()))),)
+    assert isinstance(formed.form, Mitres)
+    held = tuple(zip(formed.items, formed.weights, strict=True))
+    return (replace(formed, form=Segments(way.caps, held, formed.form)),)

@@ -39,11 +39,22 @@ def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
     stock
         Laid square: no weights and no form.
     parts
-        A part of each of its items, with the item's length as its extent.
+        A part of each of its items, with the item's length as its extent; none where all are laid square.
     """
-    if not any(parts[i].is_mitred for i in stock.items):
+    if not _is_mitred(stock, parts):
         return (stock,)
     return tuple(_Stick(stock, {i: parts[i] for i in stock.items}).stocks())
+
+
+def mitred_ends(stock: Stock, parts: Mapping[int, Part]) -> Stock | None:
+    """A stick whatever its outer ends are, with the weights and the form of mitred pieces; None if it has none."""
+    if not _is_mitred(stock, parts):
+        return None
+    return _Stick(stock, {i: parts[i] for i in stock.items}).whole()
+
+
+def _is_mitred(stock: Stock, parts: Mapping[int, Part]) -> bool:
+    return any(i in parts and parts[i].is_mitred for i in stock.items)
 
 
 def _rank(end: End) -> tuple[bool, Fraction, int]:
@@ -76,9 +87,13 @@ class _Stick:
         bridges = tuple(i for i in self._stock.items if i not in even)
         if bridges:
             two = down(2 * min(self._tolls[i][0] for i in bridges))
-            one = down(min(sum(self._tolls[i]) for i in bridges))
+            one = down(min(sum(self._tolls[i], Fraction(0)) for i in bridges))
             modes = (Mode(2, None, 0), Mode(1, 1, max(0, one - two)))
             yield self._formed(self._stock.items, two, bridges, modes)
+
+    def whole(self) -> Stock:
+        """The stick at no loss."""
+        return self._formed(self._stock.items, 0, ())
 
     def _formed(
         self, items: tuple[int, ...], taken: int, bridges: tuple[int, ...], modes: tuple[Mode, ...] = ()
@@ -109,5 +124,5 @@ class _Stick:
 
     def _weight(self, item: int) -> int:
         ends = ends_of(self._parts[item], Turn())
-        beyond = sum((half_cut(e, self._stock.kerf) - e.reach for e in ends), Fraction(0))
-        return self._parts[item].extent + down(beyond)
+        beyond = (half_cut(e, self._stock.kerf) - e.reach for e in ends)
+        return self._parts[item].extent + down(sum(beyond, Fraction(0)))

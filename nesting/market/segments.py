@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.bars.form import Segments
+from nesting.bars.mitres import Mitres
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.solution import Solution
 from nesting.hauling import Parted
@@ -122,11 +123,14 @@ def _grids(shop: Shop) -> Iterator[int]:
         parts *= 2
 
 
-def arranged(problem: Problem, pattern: Pattern) -> tuple[tuple[int, ...], ...]:
-    """The items of each segment that is carried home, in cutting order."""
+def arranged(problem: Problem, pattern: Pattern) -> tuple[tuple[tuple[int, int | None], ...], ...]:
+    """(item, way) of each piece in cutting order, for the stick or for each segment that is carried home.
+
+    A way is an index into `mitred.ways_of` of the part; None: laid square.
+    """
     if isinstance(problem, JointProblem):
         rows = _rows(problem.sticks, problem.as_forms(pattern))
-        return tuple(tuple(problem.form_items[form] for form in row) for row in rows)
+        return tuple(tuple((problem.form_items[form], way) for form, way in row) for row in rows)
     return _rows(problem, pattern)
 
 
@@ -167,9 +171,12 @@ def _holds(problem: Problem, pattern: Pattern) -> bool:
     return excess is not None and sticks.used(pattern) + excess <= stock.capacity
 
 
-def _rows(problem: Problem, pattern: Pattern) -> tuple[tuple[int, ...], ...]:
+def _rows(problem: Problem, pattern: Pattern) -> tuple[tuple[tuple[int, int | None], ...], ...]:
     form = problem.stocks[pattern.stock].form
     if form is None:
-        return (tuple(item for item, n in pattern.counts for _ in range(n)),)
-    assert isinstance(form, Segments)
-    return tuple(tuple(item for item, _ in row) for row in form.arrange(pattern.counts))
+        return (tuple((item, None) for item, n in pattern.counts for _ in range(n)),)
+    assert isinstance(form, Mitres | Segments)
+    has_ways = isinstance(form, Mitres) or form.ends is not None
+    return tuple(
+        tuple((item, way if has_ways else None) for item, way in row) for row in form.arrange(pattern.counts)
+    )

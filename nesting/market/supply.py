@@ -159,9 +159,16 @@ def kinds_of(job: Job, group: Group) -> tuple[Kind, ...]:
         from_these = tuple(m for m in materials if test(part.material, m))
         on_these = tuple(s.name for s in job.saws if saw_can(s, part))
         lies = (part.width, part.turn == "quarter", part.process) if part.is_plate else None
-        together[part.extent, (from_these, on_these, lies)].append(part)
+        together[part.extent, (from_these, on_these, lies, _ends(part))].append(part)
     ranked = sorted(together.items(), key=lambda pair: -pair[0][0])
     return tuple(Kind(key[0], tuple(parts)) for key, parts in ranked)
+
+
+def _ends(part: Part) -> object:
+    """What parts share that lie alike beside others: nothing to ask of square ends."""
+    if not part.is_mitred:
+        return None
+    return part.end_a, part.end_b, part.lean, part.plane, part.flip, part.material.section
 
 
 def saw_can(saw: Saw, part: Part) -> bool:

@@ -6,14 +6,13 @@ Tangents are irrational but for 0 and 45 degrees, so an extent is rounded up, by
 from __future__ import annotations
 
 import math
-from decimal import Decimal, localcontext
+from decimal import Decimal
 from fractions import Fraction
 
 from nesting.job import Lean, Measured
+from nesting.turns import tangent
 from stock.errors import BadLength
 
-_PI = Decimal("3.14159265358979323846264338327950288419716939937510582097494459230781640628620899")
-_DIGITS = 60
 _SHARE: dict[Measured, Fraction] = {"long": Fraction(0), "short": Fraction(1), "centre": Fraction(1, 2)}
 """Of the slope, how much lies between the long points and the place where the length is measured."""
 
@@ -64,31 +63,6 @@ def shortest_length(depth: int, ends: tuple[Decimal, Decimal], lean: Lean, measu
     a, b = (tangent(angle) for angle in ends)
     slope = a + b if lean == "opposite" else abs(a - b)
     return _up(depth * slope * (1 - _SHARE[measured]))
-
-
-def tangent(degrees: Decimal) -> Fraction:
-    """Tangent of an angle from 0 to below 90 degrees, exact at 0 and 45, else to some 50 digits.
-
-    >>> tangent(Decimal(45)), tangent(Decimal(0))
-    (Fraction(1, 1), Fraction(0, 1))
-    """
-    if degrees in (0, 45):
-        return Fraction(int(degrees) // 45)
-    with localcontext() as context:
-        context.prec = _DIGITS
-        turn = degrees * _PI / 180
-        return Fraction(_series(turn, 1)) / Fraction(_series(turn, 0))
-
-
-def _series(turn: Decimal, first: int) -> Decimal:
-    """Sine (first = 1) or cosine (first = 0) by its power series."""
-    term = turn if first else Decimal(1)
-    total, power = term, first
-    while abs(term) > Decimal(10) ** -_DIGITS:
-        power += 2
-        term = -term * turn * turn / (power * (power - 1))
-        total += term
-    return total
 
 
 def _up(value: Fraction) -> int:
