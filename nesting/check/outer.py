@@ -1,9 +1,11 @@
-"""How much of a stick mitred pieces take at the least, by which ends lie outermost.
+"""How much of a stick mitred pieces take at the least, by what its ends take.
 
-Whatever the order of pieces, the bar between two neighbours holds half a cut of each (`half_cut`), and the two
-outermost ends take their `toll`. So a stick holds pieces only if the sum of their weights and the tolls of the two
-ends with the least tolls is within what square pieces and their kerfs have. Every set of pieces belongs to one
-*case*: the least toll of all its ends, and the next one.
+Whatever the order of pieces, the bar between two neighbours holds half a cut of each (`half_cut`) and at least what
+their `toll`s differ by; the stick's own ends are as square ones, which take no toll. A piece whose ends take the same
+toll leads no further; a *bridge*, whose ends take different ones, leads from one to the other for nothing. So going
+from the first end of the stick to the last, all tolls on the way are climbed and come down again: without a bridge
+twice the greatest one, past a single bridge both of its own, past several at least twice the least they have. Every
+set of pieces belongs to one of these *cases*.
 """
 
 from __future__ import annotations
@@ -36,16 +38,16 @@ class Weighed:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """Sets of pieces of which the outermost ends are known.
+    """Sets of pieces of which it is known what the tolls take.
 
     Parameters
     ----------
     taken
-        Ticks of the two least tolls.
+        Ticks that the tolls take at the least.
     parts
-        Parts that may be among them, each with how many of its ends have the least toll.
+        Parts that may be among them, each with 1 if it is counted, a bridge, or 0.
     ends
-        How many ends have the least toll: (fewest, most), as `find_above` takes them.
+        How many pieces are counted: (fewest, most), as `find_above` takes them.
     """
 
     taken: int
@@ -69,14 +71,14 @@ def any_ends(parts: Iterable[Weighed]) -> Case:
 
 
 def cases(parts: Iterable[Weighed]) -> Iterator[Case]:
-    """Every case that some pieces of these parts can be; where all ends are square, there is one."""
+    """Every case that some pieces of these parts can be; where all ends take the same toll, there is one."""
     parts = tuple(parts)
-    tolls = sorted({t for p in parts for t in p.tolls})
-    for at, first in enumerate(tolls):
-        above = tuple((p, p.tolls.count(first)) for p in parts if p.tolls[0] >= first)
-        yield Case(down(2 * first), above, (2, MANY) if len(tolls) > 1 else ANY_ENDS)
-        for second in tolls[at + 1 :]:
-            alone = tuple((p, 1) for p in parts if p.tolls[0] == first and p.tolls[1] >= second)
-            others = tuple((p, 0) for p in parts if p.tolls[0] >= second)
-            if alone:
-                yield Case(down(first + second), alone + others, (1, 1))
+    even = tuple(p for p in parts if p.tolls[0] == p.tolls[1])
+    for greatest in sorted({p.tolls[0] for p in even}):
+        held = tuple((p, 0) for p in even if p.tolls[0] <= greatest)
+        yield Case(down(2 * greatest), held, ANY_ENDS)
+    bridges = [p for p in parts if p.tolls[0] != p.tolls[1]]
+    if bridges:
+        counted = tuple((p, int(p in bridges)) for p in parts)
+        yield Case(down(2 * min(p.tolls[0] for p in bridges)), counted, (2, MANY))
+        yield Case(down(min(sum(p.tolls, Fraction(0)) for p in bridges)), counted, (1, 1))

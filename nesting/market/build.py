@@ -191,10 +191,9 @@ def _stocks(
             if isinstance(one, Offer) and is_too_long(job, one):
                 weights = {f: forms[f][1] + cut for f in items if forms[f][1] <= longest}
                 for way in parted_ways(job, one, saw):
-                    for stick in _as_parted(whole, one, way, weights, parts, priced):
-                        saws.append(saw.name)
-                        parted.append(way)
-                        stocks.append(stick)
+                    saws.append(saw.name)
+                    parted.append(way)
+                    stocks.append(_as_parted(whole, one, way, weights, parts, priced))
                 continue
             rest = length - (0 if one.clean_ends else saw.trim)
             for formed in mitred_stocks(whole, parts):
@@ -213,7 +212,7 @@ def _as_parted(
     weights: dict[int, int],
     parts: Mapping[int, Part],
     priced: bool,
-) -> tuple[Stock, ...]:
+) -> Stock:
     """A stick that the yard parts; its cuts cost money alone, so that in a group that counts weight they are free."""
     stick = replace(
         whole,
@@ -224,11 +223,9 @@ def _as_parted(
         items=tuple(weights),
         weights=tuple(weights.values()),
     )
-    if len(way.caps) == 1:
-        return mitred_stocks(stick, parts)
     formed = mitred_ends(stick, parts)
-    if formed is None:
-        return (replace(stick, form=Segments(way.caps, tuple(weights.items()))),)
-    assert isinstance(formed.form, Mitres)
+    if len(way.caps) == 1:
+        return formed
     held = tuple(zip(formed.items, formed.weights, strict=True))
-    return (replace(formed, form=Segments(way.caps, held, formed.form)),)
+    ends = formed.form if isinstance(formed.form, Mitres) else None
+    return replace(formed, form=Segments(way.caps, held, ends))

@@ -46,10 +46,10 @@ def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
     return tuple(_Stick(stock, {i: parts[i] for i in stock.items}).stocks())
 
 
-def mitred_ends(stock: Stock, parts: Mapping[int, Part]) -> Stock | None:
-    """A stick whatever its outer ends are, with the weights and the form of mitred pieces; None if it has none."""
+def mitred_ends(stock: Stock, parts: Mapping[int, Part]) -> Stock:
+    """A stick with the weights and the form of its mitred items, whatever it loses; as it is if it has none."""
     if not _is_mitred(stock, parts):
-        return None
+        return stock
     return _Stick(stock, {i: parts[i] for i in stock.items}).whole()
 
 
