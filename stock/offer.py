@@ -92,6 +92,15 @@ class Yard:
     cut_kerf: int = 0
     lead_days: int | None = None
 
+    def __post_init__(self) -> None:
+        charge = self.cut_charge or Decimal(0)
+        if not charge.is_finite() or charge < 0 or 100 * charge != (100 * charge).to_integral_value():
+            raise BadValue(f"yard {self.name}: cut_charge {charge} must be 0 or more, in whole cents")
+        if min(self.cut_tolerance, self.cut_kerf) < 0:
+            raise BadValue(f"yard {self.name}: cut_tolerance and cut_kerf must not be negative")
+        if self.haul_limit is not None and self.haul_limit <= max(0, self.cut_tolerance):
+            raise BadValue(f"yard {self.name}: haul_limit must be above zero, and above cut_tolerance")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:

@@ -6,11 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from nesting.findings import Finding
+from nesting.hauling import is_too_long, longest_from
 from nesting.job import Job, Part
 from nesting.read.places import Places, some
 from nesting.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
 from nesting.sources import serves
-from nesting.stick_ways import longest_extent
 from stock.material import Material
 
 
@@ -44,8 +44,8 @@ def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
 
 def _yields_any(job: Job, parts: list[Part], source: Source) -> bool:
     """Whether a source has room for one of the parts of its material."""
-    reach = max(longest_extent(job, source.length, source.clean_ends, saw) for saw in job.saws)
-    ways = sheet_ways(job, source)
+    reach = max(longest_from(job, source, saw) for saw in job.saws)
+    ways = () if is_too_long(job, source) else sheet_ways(job, source)
     across = width_of(source)
     for part in parts:
         if not part.is_plate:

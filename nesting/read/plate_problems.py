@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from nesting.hauling import is_too_long, longest_from
 from nesting.job import Job, Part
 from nesting.read.places import Found, some
 from nesting.sheet_ways import (
@@ -18,7 +19,7 @@ from nesting.sheet_ways import (
     width_of,
 )
 from nesting.sources import Group, serves
-from nesting.stick_ways import longest_extent, takes
+from nesting.stick_ways import takes
 from nesting.words import area_words, length_words, size_words
 from stock.offer import Offer
 
@@ -120,9 +121,9 @@ def _rooms_of(source: Source, way: SheetWay) -> list[_Room]:
 def _rooms(job: Job, part: Part, source: Source) -> Iterator[_Room]:
     if source.width is None and sawn_extents(part, width_of(source)):
         saws = [saw for saw in job.saws if takes(saw, source.material)]
-        reach = [longest_extent(job, source.length, source.clean_ends, saw) for saw in saws]
+        reach = [longest_from(job, source, saw) for saw in saws]
         yield _Room(source, None, max([0, *reach]), width_of(source))
-    for way in sheet_ways(job, source):
+    for way in () if is_too_long(job, source) else sheet_ways(job, source):
         if part.process in (None, way.process):
             yield from _rooms_of(source, way)
 

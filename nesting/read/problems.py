@@ -9,6 +9,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from nesting.findings import Finding
+from nesting.hauling import haul_limit, is_too_long, longest_from, parted_ways, room_from
 from nesting.job import Job, Part, Saw
 from nesting.read.no_source import no_source
 from nesting.read.offers import size_of
@@ -16,7 +17,7 @@ from nesting.read.places import Found, Places, some
 from nesting.read.plate_problems import area_shortage, plate_problems, unplaceable
 from nesting.sheet_ways import Source
 from nesting.sources import Group, groups_of, serves
-from nesting.stick_ways import cut_width, longest_extent, takes, usable_length
+from nesting.stick_ways import cut_width, takes
 from nesting.words import length_words
 from stock.length import PER_INCH, show_length
 from stock.material import Material
@@ -161,16 +162,23 @@ def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> 
                 "add a saw or mend max_size",
             )
         elif part.extent > best[0]:
-            longest, name, saw, length = best
-            yield where.part(
-                part,
-                "too-long",
-                f"it needs {_shown(job, part.extent)} of bar, but the longest that can be cut is "
-                f"{_shown(job, max(longest, 0))} (from {name}, {_shown(job, length)}, "
-                f"after trim and grip of saw {saw}); "
-                "add a longer source, or make the part in two",
-                "LENGTH",
-            )
+            yield where.part(part, "too-long", _too_long(job, part, *best), "LENGTH")
+
+
+def _too_long(job: Job, part: Part, longest: int, source: Offer | RackPiece, saw: Saw) -> str:
+    """What the source that comes nearest to holding a part yields, and why not more."""
+    of_which, remedy = "", "add a longer source, or make the part in two"
+    limit = haul_limit(job, source) if isinstance(source, Offer) else None
+    if isinstance(source, Offer) and limit is not None and limit < source.length:
+        of_which = f"of which {_shown(job, limit)} can be carried home from {source.yard}, "
+        if not longest_had_parted(job, source, saw):
+            of_which = f"of which {_shown(job, limit)} can be carried home from {source.yard}, and no cuts there, "
+        remedy = "have it delivered, mend haul_limit or cut_charge, add another source, or make the part in two"
+    return (
+        f"it needs {_shown(job, part.extent)} of bar, but the longest that can be cut is "
+        f"{_shown(job, max(longest, 0))} (from {source.id}, {_shown(job, source.length)}, {of_which}"
+        f"after trim and grip of saw {saw.name}); {remedy}"
+    )
 
 
 def _too_steep(job: Job, angle: Decimal) -> str:
@@ -196,7 +204,7 @@ def _degrees(angle: Decimal) -> str:
     return f"{angle.normalize():f}"
 
 
-_Best = tuple[int, str, str, int]
+_Best = tuple[int, Offer | RackPiece, Saw]
 
 
 def _reach(
@@ -211,12 +219,12 @@ def _reach(
         if key in found[part.material]:
             continue
         ways = [
-            (longest_extent(job, source.length, source.clean_ends, saw), source.id, saw.name, source.length)
+            (longest_from(job, source, saw), source, saw)
             for source in (stock.source for stock in stocks if test(part.material, stock.material))
             for saw in saws
             if takes(saw, source.material)
         ]
-        found[part.material][key] = max(ways, default=None)
+        found[part.material][key] = max(ways, key=lambda w: (w[0], w[1].id, w[2].name), default=None)
     return found
 
 
@@ -239,8 +247,8 @@ def _short(job: Job, group: Group, stocks: list[_Stock], where: Places) -> list[
             source = stock.source
             saws = [saw for saw in job.saws if takes(saw, source.material)]
             if saws and test(material, source.material):
-                longest = max(longest_extent(job, source.length, source.clean_ends, saw) for saw in saws)
-                room = max(usable_length(job, source.length, source.clean_ends, saw) for saw in saws)
+                longest = max(longest_from(job, source, saw) for saw in saws)
+                room = max(room_from(job, source, saw) for saw in saws)
                 rooms.append((longest, room, stock.limit))
         parts = [part for part in group.parts if part.material == material]
         problem = _shortage(job, parts, rooms, kerf)

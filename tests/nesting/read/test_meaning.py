@@ -125,9 +125,9 @@ def test_an_amount_may_name_its_currency(tmp_path: Path, text: str) -> None:
 def test_yards_are_read_and_what_does_not_steer_the_choice_is_told(tmp_path: Path) -> None:
     yards = (
         "YARD,delivery,minimum_order,haul_limit,Payload (kg),cut_charge,cut_tolerance,cut_kerf,lead_days\n"
-        "Y,,,10 ft,700,5,1/8,1/8,3\nZ,40,100,10 ft,,,,,\n"
+        "Y,,,10 ft,700,5,1/8,1/8,3\nZ,40,100,10 ft,,,,,\nX,,,10 ft,,,1/8,,\n"
     )
-    offers = OFFERS + "Z,flat 1/4 x 2,20 ft\n"
+    offers = OFFERS + "Z,flat 1/4 x 2,20 ft\nX,flat 1/4 x 2,20 ft\nX,flat 1/4 x 2,9-12 ft\n"
     job = read_job(folder(tmp_path, yards=yards, offers=offers))
     eighth = PER_INCH // 8
     assert job.yards == (
@@ -141,10 +141,12 @@ def test_yards_are_read_and_what_does_not_steer_the_choice_is_told(tmp_path: Pat
             lead_days=3,
         ),
         Yard(name="Z", delivery=Decimal(40), minimum_order=Decimal(100), haul_limit=120 * PER_INCH),
+        Yard(name="X", haul_limit=120 * PER_INCH, cut_tolerance=eighth),
     )
-    assert sorted(notices(job)) == ["fees-not-weighed", "no-yard-cuts", "too-long-to-haul"]
-    (haul,) = (notice for notice in job.notices if notice.code == "too-long-to-haul")
-    assert haul.sentence.endswith("offer 1 (Y)")  # Z delivers
+    told = {notice.code: notice.sentence for notice in job.notices}
+    assert told["too-long-uncut"].endswith("offer 3 (X)")  # Y cuts, Z delivers
+    assert told["random-too-long"].endswith("offer 4 (X)")
+    assert "no-cut-charge" in told
 
 
 def test_a_bare_payload_is_in_pounds_in_an_inch_job(tmp_path: Path) -> None:
