@@ -65,9 +65,9 @@ def scenario(job: Job, choice: Choice) -> Job:
 
 
 def within(group: Group, job: Job) -> Group:
-    """A group with what a scenario leaves of its offers; it stays one, even if its parts share no source any more."""
-    left = {offer.id for offer in job.offers}
-    return replace(group, offers=tuple(o for o in group.offers if o.id in left))
+    """A group with its offers as a scenario leaves them; it stays one, even if its parts share no source any more."""
+    left = {offer.id: offer for offer in job.offers}
+    return replace(group, offers=tuple(left[o.id] for o in group.offers if o.id in left))
 
 
 def _terms(yard: Yard, how: How | None) -> Yard:

@@ -163,12 +163,19 @@ class GroupPlanner:
         cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced, partings)
         return _Laid(layouts, sheets, partings, purchases, cost, credit_of(layouts))
 
-    def lower_bound(self) -> Decimal:
-        """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out."""
+    def lower_bound(self, printed: bool = True) -> Decimal:
+        """What the group costs at the least, from prices alone; quickly. Raises NoStock if sources run out.
+
+        Parameters
+        ----------
+        printed
+            With lines rounded to the cent, as they are printed; else before that.
+        """
         relaxed = self._relaxed()
         budget = self.budget.share(0.5, Unshown(self.budget.progress))
         bound = _search(relaxed.problem, budget, self.seed).bound
-        return from_cost(printed_bound(bound.value, relaxed, self.sizes, self.priced))
+        value = printed_bound(bound.value, relaxed, self.sizes, self.priced) if printed else bound.value
+        return from_cost(value)
 
     def _relaxed(self) -> Built:
         """The problem with every size at its lowest price, from any quantity."""

@@ -13,6 +13,7 @@ from nesting.findings import Finding, InputError
 from nesting.job import Job
 from nesting.market.choices import Choice, Terms, covers, scenario, terms_for, within
 from nesting.market.group import GroupPlanner, short_of_stock
+from nesting.market.relief import Relief, relieved, rounding
 from nesting.market.supply import is_priced
 from nesting.plan import GroupPlan, Settings
 from nesting.progress import Budget, Progress
@@ -40,6 +41,7 @@ class Planning:
         self._start = time.monotonic()
         self._planners: dict[_Known, GroupPlanner] = {}
         self._bounds: dict[_Known, Decimal] = {}
+        self._relieved: dict[tuple[int, Terms, tuple[Decimal, ...]], Decimal] = {}
         self._spent: dict[int, float] = {}
 
     @property
@@ -113,6 +115,26 @@ class Planning:
             self._bounds[self._key(number, choice)] = _bound_of(planner)
         return bool(new)
 
+    def relieved(self, choice: Choice, relief: Relief) -> Decimal:
+        """As `material`, with the prices of some yards lowered; groups that do not buy there as they are."""
+        total = Decimal(0)
+        for number, group in enumerate(self.groups):
+            key = self._key(number, choice)
+            shares = tuple(
+                relief.get(name, Decimal(0)) for name in dict.fromkeys(o.yard for o in group.offers)
+            )
+            if not any(shares) or not is_priced(group):
+                total += self._least(key)
+                continue
+            if (*key, shares) not in self._relieved:
+                job = relieved(scenario(self.job, choice), relief)
+                budget = self._budget(0.1, len(self.groups))
+                planner = GroupPlanner(job, within(group, job), budget, self.settings.seed)
+                bound = _bound_of(planner, printed=False)
+                self._relieved[*key, shares] = max(Decimal(0), bound - rounding(job, group))
+            total += self._relieved[*key, shares]
+        return total
+
     def over(self) -> bool:
         """Whether it is time to hand over the best so far."""
         return self._budget(1.0, 1).over()
@@ -156,12 +178,12 @@ class Planning:
         return Budget(share * max(0.0, left) / sharers, None, self.progress)
 
 
-def _bound_of(planner: GroupPlanner) -> Decimal:
+def _bound_of(planner: GroupPlanner, printed: bool = True) -> Decimal:
     """What a group costs at the least, from prices alone; of a group by weight only whether it can be planned."""
     if not planner.group.offers and not planner.group.rack:
         return INFINITE
     try:
-        bound = planner.lower_bound()
+        bound = planner.lower_bound(printed)
     except NoStock:
         return INFINITE
     return bound if planner.priced else Decimal(0)

@@ -16,6 +16,7 @@ from nesting.market.choices import Choice, How, everything, open_yards, ways_of
 from nesting.market.fees import objective, steel_by_yard
 from nesting.market.minimum import topped_up
 from nesting.market.planning import INFINITE, Planning
+from nesting.market.relief import SHARES, rounded_up
 from nesting.plan import GroupPlan
 from stock.offer import Yard
 
@@ -55,6 +56,7 @@ class YardSearch:
         self._waiting: list[tuple[Decimal, int, int, dict[str, How]]] = []
         self._number = 0
         self._closed: list[dict[str, How]] = []
+        self._raised: dict[frozenset[tuple[str, How]], Decimal] = {}
         self.found: list[Settled] = []
         """Every choice that was planned."""
         first = everything(job)
@@ -68,6 +70,7 @@ class YardSearch:
                 return
             bound, _, _, choice = heappop(self._waiting)
             self.planning.sharpen(choice)
+            self._relieve(choice)
             if self._lower(choice) > bound:
                 self._put(choice)
             elif len(choice) == len(self.job.yards):
@@ -101,7 +104,8 @@ class YardSearch:
     def bound(self) -> Decimal:
         """What no plan of any choice can beat, fees included."""
         choices = [choice for *_, choice in self._waiting] + self._closed
-        return min([self.best.cost, *(self._lower(choice) for choice in choices)])
+        bound = min([self.best.cost, *(self._lower(choice) for choice in choices)])
+        return min(self.best.cost, rounded_up(self.job, bound))
 
     def _put(self, choice: dict[str, How]) -> None:
         """Put a choice among those that wait, the deepest first of equally promising ones."""
@@ -123,8 +127,33 @@ class YardSearch:
                 delivery += yard.delivery or Decimal(0)
             if how in ("picked up", "delivered"):
                 minimum += yard.minimum_order
-        earns = self.job.shop.offcut_share or self.job.shop.scrap_price
-        return delivery + (material if earns else max(material, minimum))
+        if self._earns():
+            return delivery + material
+        return max(delivery + max(material, minimum), self._raised.get(_named(choice), Decimal(0)))
+
+    def _relieve(self, choice: Choice) -> None:
+        """Raise the bound of a choice by relief of the minimum orders it settles, one yard after the other."""
+        used = [y for y in self.opened if y.minimum_order and choice.get(y.name, "left out") != "left out"]
+        if self._earns() or not used or _named(choice) in self._raised:
+            return
+        delivery = sum(
+            (y.delivery or Decimal(0) for y in self.opened if choice.get(y.name) == "delivered"), Decimal(0)
+        )
+        best, relief = self._lower(choice), dict[str, Decimal]()
+        for yard in used:
+            for share in SHARES:
+                if best >= self.best.cost or self.planning.over():
+                    break
+                tried = {**relief, yard.name: share}
+                minimum = sum((tried[y.name] * y.minimum_order for y in used if y.name in tried), Decimal(0))
+                bound = delivery + minimum + self.planning.relieved(choice, tried)
+                if bound > best:
+                    best, relief = bound, tried
+        self._raised[_named(choice)] = best
+
+    def _earns(self) -> bool:
+        """Whether rests may earn something, so that less than the minimum orders may be paid in all."""
+        return bool(self.job.shop.offcut_share or self.job.shop.scrap_price)
 
     def _settled(self, choice: Choice, plans: tuple[GroupPlan, ...]) -> Settled:
         """The plans of a choice, put together anew where that makes up for a shortfall to a minimum order."""
@@ -141,6 +170,10 @@ class YardSearch:
         """Of each yard that is bought from, whether its minimum order is not reached."""
         steel = steel_by_yard(self.job, plans)
         return (steel[y.name] < y.minimum_order for y in self.opened if y.name in steel)
+
+
+def _named(choice: Choice) -> frozenset[tuple[str, How]]:
+    return frozenset(choice.items())
 
 
 def _charge(yard: Yard) -> Decimal:

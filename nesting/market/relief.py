@@ -1,0 +1,65 @@
+"""A bound that knows of minimum orders, from prices with a relief.
+
+What a yard with a minimum order is paid, the larger of minimum M and steel lines L, is at least s M + (1 - s) L for any
+share s from 0 to 1. So a plan that buys there costs at least s M and what the groups cost at the least with the yard's
+prices lowered to 1 - s of what they are. At s = 1 its steel is free, once the minimum is paid.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import ROUND_CEILING, Decimal
+from typing import TypeAlias
+
+from nesting.job import Job
+from nesting.sources import Group
+
+Relief: TypeAlias = Mapping[str, Decimal]
+"""By yard, the share by which its prices are lowered."""
+
+SHARES = tuple(map(Decimal, ("1", "0.5", "0.75", "0.25", "0.9")))
+"""Shares that are tried, one yard after the other."""
+
+
+def relieved(job: Job, relief: Relief) -> Job:
+    """The job at lowered prices."""
+    return replace(
+        job,
+        offers=tuple(
+            o if o.price is None or o.yard not in relief else replace(o, price=o.price * (1 - relief[o.yard]))
+            for o in job.offers
+        ),
+    )
+
+
+def rounding(job: Job, group: Group) -> Decimal:
+    """What rounding may be worth in a group at lowered prices: taken off its bound, which is then safe.
+
+    A line, one for each offer and for each length that a yard cuts, loses half a cent at the most, and nothing if one
+    stick costs whole cents; lowering the price of a stick, of which there is at most one for each piece, loses half a
+    ten-thousandth.
+    """
+    pieces = sum(job.copies(part) for part in group.parts)
+    lines = 0
+    for offer in group.offers:
+        if offer.cut_to_length is not None:
+            lines += pieces
+        elif not is_whole_cents(offer.unit_price()):
+            lines += 1
+    return lines * Decimal("0.005") + pieces * Decimal("0.00005")
+
+
+def is_whole_cents(money: Decimal) -> bool:
+    """Whether an amount is printed as it is."""
+    return money == money.quantize(Decimal("0.01"))
+
+
+def rounded_up(job: Job, bound: Decimal) -> Decimal:
+    """The bound of a job at the next cent, if all that is paid and earned is whole cents: lines always are."""
+    fees = [
+        money for y in job.yards for money in (y.delivery, y.minimum_order, y.cut_charge) if money is not None
+    ]
+    if all(map(is_whole_cents, [*fees, *(piece.value for piece in job.rack)])):
+        return bound.quantize(Decimal("0.01"), ROUND_CEILING)
+    return bound
