@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 from typing import Any
 
 from nesting.check import rounded_bound
@@ -112,6 +112,7 @@ def _lay(job: Job, lot: list[Part], source: Offer | RackPiece, saw: Saw, length:
         pieces.append(Piece(mark=one.mark, start=at, extent=one.extent))
         at += one.extent + saw.kerf
     rest = max(0, length - at)
+    keep = not lot or (rest > 0 and rest >= job.shop.keep_length)
     return Layout(
         source_kind="offer" if isinstance(source, Offer) else "rack",
         source=source.id,
@@ -121,8 +122,25 @@ def _lay(job: Job, lot: list[Part], source: Offer | RackPiece, saw: Saw, length:
         head=head,
         pieces=tuple(pieces),
         rest=rest,
-        keep=not lot or (rest > 0 and rest >= job.shop.keep_length),
+        keep=keep,
+        credit=earned(job, source, rest, keep),
     )
+
+
+def earned(job: Job, source: Offer | RackPiece, rest: int, keep: bool) -> Decimal:
+    """What the rest of one stick earns: its share of the price or of the value, or its price as scrap."""
+    if isinstance(source, Offer) and (source.price is None or source.cut_to_length is not None):
+        return Decimal(0)
+    if job.offers[0].price is None:
+        return Decimal(0)
+    whole = Fraction(source.unit_price() if isinstance(source, Offer) else source.value)
+    weight = Fraction(
+        Decimal(source.material.weight_kg(source.length)).quantize(Decimal("0.0001"), ROUND_HALF_UP)
+    )
+    scrap = min(whole, Fraction(job.shop.scrap_price or 0) * weight)
+    share = Fraction(job.shop.offcut_share) if isinstance(source, Offer) else 1
+    rate = max(scrap, share * whole) if keep else scrap
+    return Decimal(floor(100 * rate * rest / source.length)) / 100
 
 
 def _bill(job: Job, row: Offer, layouts: tuple[Layout, ...]) -> Plan:
@@ -133,8 +151,9 @@ def _bill(job: Job, row: Offer, layouts: tuple[Layout, ...]) -> Plan:
             counts[layout.length] += layout.times
     purchases = tuple(_line(row, length, count) for length, count in counts.items())
     used = {x.source for x in layouts if x.source_kind == "rack"}
+    credit = sum((line_total(x.times, x.credit) for x in layouts), Decimal(0))
     if priced:
-        cost = sum((p.total or Decimal(0) for p in purchases), Decimal(0))
+        cost = sum((p.total or Decimal(0) for p in purchases), Decimal(0)) - credit
         cost += sum((r.value for r in job.rack if r.id in used), Decimal(0))
     else:
         cost = sum((p.count * row.unit_weight(_asked(row, p.length)) for p in purchases), Decimal(0))
@@ -147,6 +166,7 @@ def _bill(job: Job, row: Offer, layouts: tuple[Layout, ...]) -> Plan:
         layouts=layouts,
         purchases=purchases,
         cost=cost,
+        credit=credit,
         bound=share_bound(job, priced),
         stopped="time limit",
     )
@@ -188,14 +208,18 @@ def _fees(job: Job, row: Offer, steel: Decimal) -> tuple[tuple[str, str, Decimal
 
 
 def share_bound(job: Job, priced: bool) -> Bound:
-    """A bound from each part's share of the stick by length; none for material cut to length."""
+    """A bound from each part's share of the stick by length, at what it costs less what all of it would earn.
+
+    None for material cut to length.
+    """
     none = Bound(
         value=Decimal(0), proof="none", dual_value=Decimal(0), scale=SCALE, part_prices=(), source_prices=()
     )
     if any(o.cut_to_length is not None for o in job.offers):
         return none
     costs = {o.id: to_cost(o.unit_price() if priced else o.unit_weight()) for o in job.offers}
-    whole = [(costs[o.id], o, s) for o in job.offers for s in job.saws]
+    low = {o.id: costs[o.id] - to_cost(earned(job, o, o.length, keep=True)) for o in job.offers}
+    whole = [(low[o.id], o, s) for o in job.offers for s in job.saws]
     prices = {
         p.mark: min(SCALE * cost * (p.extent + s.kerf) // _room(o, s) for cost, o, s in whole)
         for p in job.parts
@@ -203,7 +227,7 @@ def share_bound(job: Job, priced: bool) -> Bound:
     sources = {}
     rack = [r for r in job.rack if any(p.extent + s.kerf <= _room(r, s) for p in job.parts for s in job.saws)]
     for one in (*rack, *(o for o in job.offers if o.available is not None)):
-        cost = costs[one.id] if isinstance(one, Offer) else to_cost(one.value) if priced else 0
+        cost = low[one.id] if isinstance(one, Offer) else 0
         worth = max(
             ceil(max(Fraction(prices[p.mark], p.extent + s.kerf) for p in job.parts) * _room(one, s))
             for s in job.saws
@@ -214,7 +238,8 @@ def share_bound(job: Job, priced: bool) -> Bound:
         limits[n] * p for n, p in sources.items()
     )
     values = [to_cost(r.value) if priced else 0 for r in rack]
-    cost = rounded_bound(dual, SCALE, [[c] for c in costs.values()], values, None, priced)
+    earns = priced and any(earned(job, x, x.length, keep=True) for x in (*job.offers, *rack))
+    cost = rounded_bound(dual, SCALE, [[c] for c in costs.values()], values, None, priced, earns=earns)
     return Bound(
         value=from_cost(cost),
         proof="duals",

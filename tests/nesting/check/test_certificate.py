@@ -17,7 +17,7 @@ from nesting.check import check_plan, check_report, rounded_bound
 from nesting.check.certificate import verify
 from nesting.check.rounding import line_loss
 from nesting.check.supply import Supply
-from nesting.job import Job, Part, Saw
+from nesting.job import Job, Part, Saw, Shop
 from nesting.plan import Bound, Plan
 from stock.money import line_total, to_cost
 from stock.offer import Basis, Offer, Yard
@@ -27,6 +27,7 @@ from tests.nesting.check.laid_out import (
     INCH,
     TUBE,
     bench_job,
+    earned,
     first_fit,
     offer,
     part,
@@ -341,7 +342,12 @@ def claims(draw: st.DrawFn) -> tuple[Job, Bound]:
     )
     kerf = draw(st.sampled_from((0, INCH // 8)))
     saw = Saw(name="saw", kerf=kerf, trim=2 * kerf, grip=draw(st.sampled_from((0, INCH))))
-    job = bench_job(parts=parts, offers=(first, second), rack=(piece,), saws=(saw,))
+    shop = Shop(
+        keep_length=draw(st.sampled_from((0, 6, 30))) * INCH,
+        offcut_share=draw(st.sampled_from((Decimal(0), Decimal("0.5"), Decimal("0.9")))),
+        scrap_price=draw(st.sampled_from((None, Decimal("0.01"), Decimal(1)))),
+    )
+    job = bench_job(parts=parts, offers=(first, second), rack=(piece,), saws=(saw,), shop=shop)
     bound = Bound(
         value=Decimal(0),
         proof="duals",
@@ -353,17 +359,20 @@ def claims(draw: st.DrawFn) -> tuple[Job, Bound]:
     return job, bound
 
 
-def cheapest(source: Offer | RackPiece, saw: Saw, lot: list[Part]) -> int | None:
-    """What a stick that holds these parts costs at the least, by the rules' text; None if they do not fit."""
+def cheapest(job: Job, source: Offer | RackPiece, lot: list[Part]) -> int | None:
+    """What a stick with these parts costs less what its rest earns, by the rules' text; None if they do not fit."""
+    saw = job.saws[0]
     head = 0 if source.clean_ends else saw.trim
     far = 0 if source.clean_ends == 2 else saw.trim
     tail = max(far - saw.kerf, saw.grip) if saw.grip else far - saw.kerf
     needed = head + sum(p.extent + saw.kerf for p in lot) + tail
     if needed > source.length:
         return None
+    rest = max(0, source.length - head - sum(p.extent + saw.kerf for p in lot))
+    credit = earned(job, source, rest, 0 < rest >= job.shop.keep_length)
     if isinstance(source, RackPiece):
-        return to_cost(source.value)
-    return to_cost(source.unit_price(needed if source.cut_to_length is not None else None))
+        return to_cost(source.value - credit)
+    return to_cost(source.unit_price(needed if source.cut_to_length is not None else None) - credit)
 
 
 @given(claims())
@@ -376,7 +385,7 @@ def test_the_proof_holds_exactly_when_every_way_to_cut_agrees(claim: tuple[Job, 
     for counts in product(*(range(p.qty + 1) for p in job.parts)):
         lot = [p for p, n in zip(job.parts, counts, strict=True) for _ in range(n)]
         for source in (*(o for o in job.offers if o.available != 0), *job.rack):
-            cost = cheapest(source, job.saws[0], lot) if lot else None
+            cost = cheapest(job, source, lot) if lot else None
             if cost is not None:
                 allowed = bound.scale * cost + given_prices.get(source.id, 0)
                 overpaid |= sum(prices[p.mark] for p in lot) > allowed

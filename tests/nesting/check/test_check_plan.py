@@ -426,7 +426,11 @@ def jobs(draw: st.DrawFn) -> Job:
     )
     fee = draw(st.sampled_from((None, Decimal("12.5"))))
     yard = Yard(name="North", delivery=fee, minimum_order=draw(st.sampled_from((Decimal(0), Decimal(500)))))
-    shop = Shop(keep_length=draw(st.sampled_from((0, 12, 60))) * INCH)
+    shop = Shop(
+        keep_length=draw(st.sampled_from((0, 12, 60))) * INCH,
+        offcut_share=draw(st.sampled_from((Decimal(0), Decimal("0.5"), Decimal("0.333")))),
+        scrap_price=draw(st.sampled_from((None, None, Decimal("0.22"), Decimal(3)))),
+    )
     return bench_job(parts=parts, offers=(row,), rack=rack, saws=saws, yards=(yard,), shop=shop)
 
 
@@ -447,6 +451,8 @@ def _nudges(plan: Plan, draw: st.DrawFn) -> Plan:
         lambda: with_layout(plan, at, head=layout.head + by),
         lambda: with_layout(plan, at, rest=layout.rest + by),
         lambda: with_layout(plan, at, keep=not layout.keep),
+        lambda: with_layout(plan, at, credit=layout.credit + Decimal(by) / 10_000),
+        lambda: with_group(plan, credit=group.credit + Decimal(by) / 10_000),
         lambda: with_layout(plan, at, times=layout.times + by),
         lambda: with_layout(plan, at, length=layout.length - abs(by)),
         lambda: with_group(plan, cost=group.cost + Decimal(by) / 10_000),
