@@ -167,16 +167,20 @@ def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> 
 
 def _too_long(job: Job, part: Part, longest: int, source: Offer | RackPiece, saw: Saw) -> str:
     """What the source that comes nearest to holding a part yields, and why not more."""
-    of_which, remedy = "", "add a longer source, or make the part in two"
+    needs, has = f"it needs {_shown(job, part.extent)} of bar", f"{source.id}, {_shown(job, source.length)}"
+    remedy, carried = "add a longer source, or make the part in two", ""
     limit = haul_limit(job, source) if isinstance(source, Offer) else None
     if isinstance(source, Offer) and limit is not None and limit < source.length:
-        of_which = f"of which {_shown(job, limit)} can be carried home from {source.yard}, "
-        if not longest_had_parted(job, source, saw):
-            of_which = f"of which {_shown(job, limit)} can be carried home from {source.yard}, and no cuts there, "
-        remedy = "have it delivered, mend haul_limit or cut_charge, add another source, or make the part in two"
+        carried = f"of which {_shown(job, limit)} can be carried home from {source.yard}, "
+        remedy = "have it delivered, mend haul_limit, add another source, or make the part in two"
+        if is_too_long(job, source) and not parted_ways(job, source, saw):
+            return (
+                f"{needs}, but {has}, is longer than the {_shown(job, limit)} that can be carried home from "
+                f"{source.yard}, which makes no cuts (cut_charge is blank); write what a cut there costs, have it "
+                "delivered, or add another source"
+            )
     return (
-        f"it needs {_shown(job, part.extent)} of bar, but the longest that can be cut is "
-        f"{_shown(job, max(longest, 0))} (from {source.id}, {_shown(job, source.length)}, {of_which}"
+        f"{needs}, but the longest that can be cut is {_shown(job, max(longest, 0))} (from {has}, {carried}"
         f"after trim and grip of saw {saw.name}); {remedy}"
     )
 

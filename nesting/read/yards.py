@@ -76,7 +76,11 @@ def tell_yard_limits(lines: list[Line], yards: tuple[Yard, ...], offers: tuple[O
         )
     if any(yard.cut_charge is None and (yard.cut_tolerance or yard.cut_kerf) for yard in yards):
         column = "cut_tolerance" if any(yard.cut_tolerance for yard in yards) else "cut_kerf"
-        tell("no-cut-charge", "a yard whose cut_charge is blank makes no cuts; write 0 if they are free", column)
+        tell(
+            "no-cut-charge",
+            "a yard whose cut_charge is blank makes no cuts; write 0 if they are free",
+            column,
+        )
     carried = {yard.name: yard for yard in yards if yard.delivery is None and yard.haul_limit is not None}
     for code, sentence, offers_told in (
         (
