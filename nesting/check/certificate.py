@@ -18,7 +18,7 @@ from nesting.check.area import Slab, most_worth
 from nesting.check.credit import Earning, Line, earning, lines_below
 from nesting.check.hauling import Room, parted_rooms
 from nesting.check.outer import Case, Weighed, any_ends, cases, weighed
-from nesting.check.pricing import Found, Item, TooLargeError, find_above
+from nesting.check.pricing import Found, Item, TooLargeError, find_above, worth_at_most
 from nesting.check.rounding import rounded_bound
 from nesting.check.supply import Size, Supply, ends, saw_takes, saw_turns, unit_cost
 from nesting.check.ways import Source, Way, flat_lies, sawn_extent
@@ -169,7 +169,7 @@ class _Stock:
     def _fitting(self, saw: Saw, parts: list[Part]) -> list[tuple[Part, int]]:
         if not saw_takes(saw, self.source):
             return []
-        room = max((r.longest for r in self.rooms(saw)), default=0)
+        room = max((cap for room in self.rooms(saw) for cap in room.segments), default=0)
         extents = ((p, sawn_extent(p, self.source)) for p in parts if saw_turns(saw, p))
         return [(p, extent) for p, extent in extents if extent is not None and extent + self.cut(saw) <= room]
 
@@ -208,7 +208,7 @@ class _Stock:
             return [replace(room, charge=room.charge if self.priced else 0) for room in rooms]
         due = ends(self.source.clean_ends, saw, self.cut(saw))
         room = self.longest_had - due.head - due.tail
-        return [Room(room, room, 0)]
+        return [Room(room, (room,), 0)]
 
     @property
     def cut_charge(self) -> Cost:
@@ -239,7 +239,7 @@ class _Stock:
             (w.weight, w.tolls, self.prices.get(w.part.mark, 0), self.copies[w.part.mark])
             for w in self._weighed(saw)
         )
-        return room.capacity, items, tuple(self.lines(saw, room)), self.earns and self.names
+        return room.capacity, room.segments, items, tuple(self.lines(saw, room)), self.earns and self.names
 
     def _weighed(self, saw: Saw) -> list[Weighed]:
         return [weighed(part, extent, self.cut(saw)) for part, extent in self.cuts[saw]]
@@ -265,7 +265,18 @@ class _Stock:
         """A way to cut the stick on a saw into parts worth more than allowed; None if there is none."""
         asked = list(cases(self._weighed(saw)) if self.yard is None else [any_ends(self._weighed(saw))])
         found = (self._overpaid(saw, room, line, case) for line in self.lines(saw, room) for case in asked)
-        return next((one for one in found if one is not None), None)
+        first = next((one for one in found if one is not None), None)
+        if first is None or len(room.segments) == 1 or self._apart(saw, room) > self.allowed(saw, room, 0):
+            return first
+        return None
+
+    def _apart(self, saw: Saw, room: Room) -> int:
+        """The most that the parts of all segments can be worth if each is filled best for itself."""
+        parts = any_ends(self._weighed(saw)).parts
+        prices = [(w.weight, self.prices.get(w.part.mark, 0), self.copies[w.part.mark]) for w, _ in parts]
+        items = [Item(weight, price, copies, price) for weight, price, copies in prices]
+        most = {cap: worth_at_most(items, cap) for cap in set(room.segments)}
+        return sum(most[cap] for cap in room.segments)
 
     def _overpaid(self, saw: Saw, room: Room, line: Line, case: Case) -> Found | None:
         items = []

@@ -27,15 +27,15 @@ class Room:
     Parameters
     ----------
     capacity
-        Ticks for sum(extent + kerf) that no way of making these cuts exceeds.
-    longest
-        Ticks for extent + kerf of a single piece.
+        Ticks for sum(extent + kerf) of all pieces.
+    segments
+        Of each segment that is carried home, the same for its pieces; one for a stick that comes home whole.
     charge
         Cost of the cuts, ten-thousandths of money.
     """
 
     capacity: int
-    longest: int
+    segments: tuple[int, ...]
     charge: Cost
 
 
@@ -54,8 +54,9 @@ def parted_rooms(offer: Offer, yard: Yard, saw: Saw, cut: int) -> list[Room]:
     cut
         Ticks planned for one cut of the saw.
 
-    Of m segments u are carried home. They are no longer than u haul limits together, nor than the stick less the
-    kerfs; each loses the tolerance and the trim of its ends, of which only the stick's own may be clean.
+    Of m segments all are carried home, or all but one; more that stay would be one with fewer cuts. What is carried is
+    no longer than so many haul limits, nor than the stick less the kerfs; each segment loses the tolerance and the trim
+    of its ends, of which only the stick's own may be clean.
     """
     if yard.cut_charge is None or yard.haul_limit is None:
         return []
@@ -63,14 +64,15 @@ def parted_rooms(offer: Offer, yard: Yard, saw: Saw, cut: int) -> list[Room]:
     lost = [yard.cut_tolerance + due.head + due.tail for due in ends_of]
     rooms = []
     for segments in range(2, most_segments(offer.length, yard) + 1):
-        cuts = segments - 1
-        best = 0
-        for carried in range(1, segments + 1):
+        whole = offer.length - (segments - 1) * yard.cut_kerf
+        for carried in (segments - 1, segments):
+            if carried == segments and carried * yard.haul_limit < whole:
+                continue
             clean = min(offer.clean_ends, carried)
-            nominal = min(carried * yard.haul_limit, offer.length - cuts * yard.cut_kerf)
-            best = max(best, nominal - clean * lost[1] - (carried - clean) * lost[0])
-        longest = yard.haul_limit - lost[offer.clean_ends > 0]
-        rooms.append(Room(best, longest, cuts * to_cost(yard.cut_charge)))
+            losses = [lost[1]] * clean + [lost[0]] * (carried - clean)
+            room = min(carried * yard.haul_limit, whole) - sum(losses)
+            caps = tuple(yard.haul_limit - loss for loss in losses)
+            rooms.append(Room(room, caps, (segments - 1) * to_cost(yard.cut_charge)))
     return rooms
 
 

@@ -113,6 +113,14 @@ def find_above(
     return None if found is None else Found(found[0] * step, found[1])
 
 
+def worth_at_most(items: list[Item], capacity: int) -> int:
+    """The most that parts which fit a stick can be worth; see `find_above`."""
+    most = 0
+    while (better := find_above(items, capacity, most)) is not None:
+        most = better.value
+    return most
+
+
 @dataclass(frozen=True, slots=True)
 class _Chunk:
     """Several copies of an item, taken together or not at all."""
