@@ -275,7 +275,8 @@ class Bound:
     scale
         Certificate units per ten-thousandth.
     part_prices
-        (mark, price) of every part of the group.
+        (mark, price) of every part of the group. Parts that come together are priced as one: the first of them has the
+        price of a whole lot, the others 0.
     source_prices
         (source id, price) of limited sources whose price is above zero.
     """

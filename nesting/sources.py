@@ -11,6 +11,7 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 
 from nesting.job import Job, Part
+from nesting.lots import comes_from
 from nesting.sheet_ways import Source, may_lie
 from stock.material import Material, Shape, fits, fits_flat
 from stock.offer import Offer
@@ -52,14 +53,15 @@ def serves(job: Job) -> Callable[[Material, Material], bool]:
 
 
 def may_come(job: Job) -> Callable[[Part, Source], bool]:
-    """The test whether a part may be cut from a source: the material serves, and a flat bar is wide enough.
+    """The test whether a part may be cut from a source: the one it names, of a material that serves, and a flat bar
+    that is wide enough.
 
     Bar parts and sheets are not measured here: too short a source is told to the user as such.
     """
     test = serves(job)
 
     def may(part: Part, source: Source) -> bool:
-        if not test(part.material, source.material):
+        if not comes_from(part, source) or not test(part.material, source.material):
             return False
         return not (part.is_plate and source.material.shape is Shape.FLAT) or may_lie(job, part, source)
 
@@ -101,7 +103,8 @@ def _reaches(job: Job, part: Material, source: Material) -> bool:
         return True
     bars: list[Source] = [offer for offer in job.offers if offer.material == source]
     bars += [piece for piece in job.rack if piece.material == source]
-    return any(may_lie(job, p, bar) for p in job.needed if p.material == part and p.is_plate for bar in bars)
+    plates = [p for p in job.needed if p.material == part and p.is_plate]
+    return any(comes_from(p, bar) and may_lie(job, p, bar) for p in plates for bar in bars)
 
 
 def _source_materials(job: Job) -> tuple[Material, ...]:

@@ -58,6 +58,10 @@ class End:
         return abs(self.slope) * self.depth / 2
 
 
+SQUARE = End("wide", Fraction(0), 0)
+"""A square end, or one that is laid as if it were."""
+
+
 def turns_of(part: Part) -> tuple[Turn, ...]:
     """The ways in which a bar part may lie, the plainest first.
 

@@ -17,11 +17,12 @@ from functools import cached_property
 from nesting.check.area import Slab, most_worth
 from nesting.check.credit import Earning, Line, earning, lines_below
 from nesting.check.hauling import Room, parted_rooms
+from nesting.check.lots import Unit, units_of
 from nesting.check.outer import Case, Weighed, any_ends, cases, weighed
 from nesting.check.pricing import Found, Item, TooLargeError, find_above, worth_at_most
 from nesting.check.rounding import rounded_bound
-from nesting.check.supply import Size, Supply, ends, saw_takes, saw_turns, unit_cost
-from nesting.check.ways import Source, Way, flat_lies, sawn_extent
+from nesting.check.supply import Size, Supply, ends, names, saw_takes, saw_turns, unit_cost
+from nesting.check.ways import Source, Way, flat_lies
 from nesting.job import Part, Saw
 from nesting.plan import Bound, GroupPlan
 from stock.money import Cost, from_cost, to_cost
@@ -43,6 +44,7 @@ class Certificate:
         self.group, self.supply, self.bound = group, supply, group.bound
         marked = (supply.parts[m] for m in group.marks if m in supply.parts)
         self.parts = [part for part in marked if part.fill is None]
+        self.units = units_of(supply, self.parts)
         self.prices = dict(self.bound.part_prices)
 
     @cached_property
@@ -68,6 +70,10 @@ class Certificate:
             f"the bound prices part {m}, which is not of the group"
             for m in self.prices.keys() - set(self.marks)
         )
+        for unit in self.units:
+            for part, _ in unit.parts[1:]:
+                if self.prices.get(part.mark):
+                    yield f"the bound prices part {part.mark}, due is 0: it is priced with {unit.mark}"
         yield from self._source_breaches()
 
     def _source_breaches(self) -> Iterator[str]:
@@ -109,16 +115,16 @@ class Certificate:
 
     def proved(self) -> Decimal:
         """What the prices prove, if they hold: money to the cent or kilograms to 0.0001."""
-        total = sum(self.supply.copies[m] * self.prices.get(m, 0) for m in self.marks)
+        total = sum(unit.copies * self.prices.get(unit.mark, 0) for unit in self.units)
         total -= sum(s.price * s.limit for s in self.sources if s.limit is not None)
         cut = [s for s in self.sources if s.is_cut_to_length]
-        cuttable = {p.mark for s in cut for items in s.cuts.values() for p, _ in items}
+        cuttable = {unit for s in cut for items in s.cuts.values() for unit, _ in items}
         value = rounded_bound(
             total,
             self.bound.scale,
             [s.row_costs() for s in self.sources if not s.is_cut_to_length and s.size],
             [s.value for s in self.sources if not s.size],
-            sum(self.supply.copies[m] for m in cuttable) if cut else None,
+            sum(unit.copies for unit in cuttable) if cut else None,
             self.group.priced,
             [s.cut_charge for s in self.sources if s.yard is not None],
             any(s.earns for s in self.sources),
@@ -139,21 +145,22 @@ class _Stock:
         self.longest_had = certificate.supply.longest_had(self.source)
         self.yard = certificate.supply.parting_yard(self.source)
         self.priced, self.prices = certificate.group.priced, certificate.prices
-        self.copies, self.scale = certificate.supply.copies, certificate.bound.scale
+        self.copies, self.scale = {u.mark: u.copies for u in certificate.units}, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
         self.price = sum(given.get(n, 0) for n in self.names)
         self.keep_length = certificate.supply.job.shop.keep_length
         self.rows = list(self._rows(certificate))
         """Cost of a whole stick at every row that can be reached, and what its rests earn then."""
-        self.cuts: dict[Saw, list[tuple[Part, int]]] = {}
-        """Of each saw the parts that it can cut from the stick, and what they take along it."""
+        self.cuts: dict[Saw, list[tuple[Unit, int]]] = {}
+        """Of each saw what it can cut from the stick, and the ticks of its pieces along it."""
         self.slabs: list[tuple[Way, list[Slab]]] = []
         """Of each way to cut in two dimensions the parts that have room."""
-        parts = [p for p in certificate.parts if certificate.supply.serves(p.material, self.source.material)]
-        if parts and (self.size is None or self.row_costs()):
-            cuts = ((saw, self._fitting(saw, parts)) for saw in certificate.supply.job.saws)
+        units = [u for u in certificate.units if self._may_give(u, certificate.supply)]
+        if units and (self.size is None or self.row_costs()):
+            cuts = ((saw, self._fitting(saw, units)) for saw in certificate.supply.job.saws)
             self.cuts = {saw: fitting for saw, fitting in cuts if fitting}
             ways = certificate.supply.ways(self.source) if self.yard is None else ()
+            parts = [unit.first for unit in units if unit.pieces == 1]
             slabs = ((way, self._slabs(way, parts)) for way in ways)
             self.slabs = [(way, fitting) for way, fitting in slabs if fitting]
 
@@ -166,12 +173,18 @@ class _Stock:
         """Whether a rest earns something."""
         return self.yard is None and any(not rates.is_none for _, rates in self.rows)
 
-    def _fitting(self, saw: Saw, parts: list[Part]) -> list[tuple[Part, int]]:
+    def _may_give(self, unit: Unit, supply: Supply) -> bool:
+        parts = (part for part, _ in unit.parts)
+        return all(names(p, self.source) and supply.serves(p.material, self.source.material) for p in parts)
+
+    def _fitting(self, saw: Saw, units: list[Unit]) -> list[tuple[Unit, int]]:
         if not saw_takes(saw, self.source):
             return []
         room = max((cap for room in self.rooms(saw) for cap in room.segments), default=0)
-        extents = ((p, sawn_extent(p, self.source)) for p in parts if saw_turns(saw, p))
-        return [(p, extent) for p, extent in extents if extent is not None and extent + self.cut(saw) <= room]
+        able = (u for u in units if all(saw_turns(saw, part) for part, _ in u.parts))
+        extents = ((u, u.extent_on(self.source)) for u in able)
+        cut = self.cut(saw)
+        return [(u, extent) for u, extent in extents if extent is not None and extent + u.pieces * cut <= room]
 
     def _slabs(self, way: Way, parts: list[Part]) -> list[Slab]:
         able = (p for p in parts if way.saw is None or saw_turns(way.saw, p))
@@ -186,7 +199,7 @@ class _Stock:
         Then sawing it to length gives as much, and that is priced exactly: with W the width of the bar, the areas
         (W + kerf) x (extent + kerf) have room only if the extents have.
         """
-        sawn = {part.mark for part, _ in self.cuts.get(saw, ())}
+        sawn = {unit.mark for unit, _ in self.cuts.get(saw, ())}
         return all(part.mark in sawn for part in parts)
 
     def sheet_breaches(self) -> Iterator[str]:
@@ -242,7 +255,11 @@ class _Stock:
         return room.capacity, room.segments, items, tuple(self.lines(saw, room)), self.earns and self.names
 
     def _weighed(self, saw: Saw) -> list[Weighed]:
-        return [weighed(part, extent, self.cut(saw)) for part, extent in self.cuts[saw]]
+        cut = self.cut(saw)
+        return [
+            weighed(unit.first, extent, cut) if unit.pieces == 1 else unit.weighed(extent, cut)
+            for unit, extent in self.cuts[saw]
+        ]
 
     def allowed(self, saw: Saw, room: Room, used: int) -> int:
         """Certificate units that parts may be worth which use so many ticks."""

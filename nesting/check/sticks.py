@@ -8,7 +8,7 @@ from itertools import pairwise
 from nesting.check import say
 from nesting.check.hauling import clean_ends_of
 from nesting.check.mitres import SQUARE, Face, extent_of, faces_of, least_gap, meets_itself, turns
-from nesting.check.supply import Supply, ends, saw_takes, saw_turns
+from nesting.check.supply import Supply, ends, names, saw_takes, saw_turns
 from nesting.check.ways import Source, lies, sawn_extent, width_of
 from nesting.job import Part, Saw
 from nesting.plan import GroupPlan, Layout, Piece, Plan, SheetLayout
@@ -63,6 +63,8 @@ def part_breaches(supply: Supply, group: GroupPlan, mark: str, source: Source) -
             f"part {mark} of {part.material.designation} may not be cut from"
             f" {source.material.designation} (section, family, grade or finish, and no allow row)"
         )
+    if not names(part, source):
+        yield f"part {mark} is cut from {source.id}, due is what it names: {part.source}"
 
 
 class _Stick:

@@ -118,9 +118,10 @@ class Supply:
     def may_come(self, part: Part, source: Source) -> bool:
         """Whether a part may come from a source: the material serves, and a flat bar can be cut to a plate part.
 
-        Whether any other source is large enough is not asked here.
+        A part that names a rack piece or a heat comes from there alone. Whether any other source is large enough is not
+        asked here.
         """
-        if not self.serves(part.material, source.material):
+        if not names(part, source) or not self.serves(part.material, source.material):
             return False
         if not part.is_plate or not is_flat_bar(source):
             return True
@@ -164,6 +165,13 @@ def bought_of(group: GroupPlan) -> Iterator[tuple[str, int, int]]:
             yield layout.source, layout.length, layout.times
     for parting in group.partings:
         yield parting.offer, parting.length, parting.times
+
+
+def names(part: Part, source: Source) -> bool:
+    """Whether a part leaves it open where it comes from, or names this piece of the rack or its heat."""
+    if part.source == "":
+        return True
+    return not isinstance(source, Offer) and (source.id == part.source or source.heat == part.source)
 
 
 def saw_takes(saw: Saw, source: Source) -> bool:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from nesting.bars.problem import Stock
 from nesting.joint.problem import JointProblem
 from nesting.plates.bound import lower_bound
 from nesting.plates.problem import Cutting, NoSheets, RectProblem, SheetKind, Turn
@@ -29,9 +28,11 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
             source=stock.source,
             cutting=Cutting.GUILLOTINE,
             between=stock.kerf,
-            items=tuple(i for i in sorted(forms) if not is_exact or _is_plain(problem, i, stock, across)),
+            items=tuple(i for i in sorted(forms) if not is_exact or _is_plain(problem, i, t, across)),
         )
-        for stock, across, forms in zip(problem.sticks.stocks, problem.across, problem.forms_of, strict=True)
+        for t, (stock, across, forms) in enumerate(
+            zip(problem.sticks.stocks, problem.across, problem.forms_of, strict=True)
+        )
     )
     sheets = tuple(
         replace(kind, items=tuple(i for i in sorted(rects) if not is_exact or problem.is_plain(i, rects[i])))
@@ -56,8 +57,12 @@ def sheets_bound(problem: JointProblem, thorough: bool = True) -> Cost:
         return 0  # scarce sources are the relaxation's to tell
 
 
-def _is_plain(problem: JointProblem, item: int, stock: Stock, across: int) -> bool:
-    """Whether an item reaches right across a bar, and the bar is no more than its length at a fixed sum."""
-    size = problem.outlines[item]
-    reaches = size.height == across or (size.turn == Turn.QUARTER and size.width == across)
+def _is_plain(problem: JointProblem, item: int, t: int, across: int) -> bool:
+    """Whether an item lies as its rectangle right across the bar of a stock that is no more than its length.
+
+    It also costs a fixed sum.
+    """
+    size, taken, stock = problem.outlines[item], problem.extent(t, item), problem.sticks.stocks[t]
+    reaches = (size.height, size.width) == (across, taken)
+    reaches |= size.turn == Turn.QUARTER and (size.width, size.height) == (across, taken)
     return reaches and not stock.rate[0] and stock.form is None

@@ -80,6 +80,11 @@ class JointProblem(Problem):
             return 0
         return self.sticks.used(self.as_forms(pattern))
 
+    def extent(self, stock: int, item: int) -> int:
+        """Ticks along a stick that an item takes, the kerf behind it not counted."""
+        form = self.forms_of[stock][item]
+        return self.sticks.weights[stock][form] - self.sticks.stocks[stock].kerf
+
     def as_stick(self, layout: Layout, counts: tuple[tuple[int, int], ...]) -> Pattern | None:
         """The stick that a flat bar is whose pieces all reach right across it; None if it is more than that."""
         kind = self.sheets.kinds[layout.kind]

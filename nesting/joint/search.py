@@ -361,7 +361,7 @@ def _in_a_row(problem: JointProblem, pattern: Pattern, kind: SheetKind) -> Layou
     """A stick's pieces one after the other on its narrow sheet."""
     pieces, x = [], 0
     for item, n in pattern.counts:
-        extent = problem.sticks.items[problem.forms_of[pattern.stock][item]].length
+        extent = problem.extent(pattern.stock, item)
         for _ in range(n):
             is_turned = problem.outlines[item].height != kind.height
             pieces.append(Placed(item, x, 0, extent, kind.height, is_turned))

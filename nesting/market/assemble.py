@@ -16,14 +16,17 @@ from nesting.market.build import Built
 from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
 from nesting.market.mitred import ways_of
 from nesting.market.segments import arranged, place_cuts, with_fewest_cuts
-from nesting.market.supply import Alike
+from nesting.market.supply import Alike, Kind
 from nesting.plan import Layout, Parting, Piece, Purchase, SheetLayout
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.stick_ways import cut_width
-from nesting.turns import Turn, ends_of, gap
+from nesting.turns import SQUARE, Turn, ends_of, gap
 from stock.money import line_total
 from stock.offer import Offer
 from stock.rack import RackPiece
+
+Pieces = tuple[Part, ...]
+"""What one item of a pattern is: a piece of a part, or all pieces of a lot."""
 
 Row = tuple[tuple[Part, int, Turn | None], ...]
 """The parts of one stick in cutting order, each with its extent along the stick and how it lies; None: laid square."""
@@ -44,7 +47,7 @@ class Assembler:
 
     def __init__(self, job: Job, built: Built) -> None:
         self.job, self.built = job, built
-        self._waiting = [[_Wanted(p, job.copies(p)) for p in kind.parts] for kind in built.kinds]
+        self._waiting = [_wanted(job, kind) for kind in built.kinds]
         self._rack = {s: list(o.pieces) for s, o in enumerate(built.origins) if isinstance(o, Alike)}
         self._saws = {s.name: s for s in job.saws}
 
@@ -52,7 +55,8 @@ class Assembler:
         """Layouts of sheets, those cut alike together; then those bought but not cut."""
         laid: dict[SheetLayout, int] = {}
         for sheet in filled:
-            for parts, n in marked(self._waiting, sheet.pattern, sheet.times):
+            for held, n in marked(self._waiting, sheet.pattern, sheet.times):
+                parts = tuple(part for item in held for part in item)
                 for source, times in self._taken(sheet.kind.source, n):
                     layout = sheet_layout(self.job, sheet, source, parts)
                     laid[layout] = laid.get(layout, 0) + times
@@ -65,13 +69,13 @@ class Assembler:
         sticks: dict[tuple[str, int, str, Row], tuple[Offer | RackPiece, int]] = {}
         for pattern, times in sorted(solution.items(), key=lambda pair: _order(built, pair[0])):
             stock = built.problem.stocks[pattern.stock]
-            for parts, n in marked(self._waiting, pattern, times):
+            for held, n in marked(self._waiting, pattern, times):
                 way = built.parted[pattern.stock]
                 if way is not None:
-                    stick = self._parted(pattern, way, parts)
+                    stick = self._parted(pattern, way, held)
                     parted[stick] = parted.get(stick, 0) + n
                     continue
-                (row,) = self._rows(pattern, parts)
+                (row,) = self._rows(pattern, held)
                 for source, k in self._taken(stock.source, n):
                     length = source.length
                     if isinstance(source, Offer) and source.cut_to_length is not None:
@@ -85,28 +89,28 @@ class Assembler:
         )
         return (*segments, *whole), partings
 
-    def _parted(self, pattern: Pattern, way: Parted, parts: tuple[Part, ...]) -> PartedStick:
+    def _parted(self, pattern: Pattern, way: Parted, held: tuple[Pieces, ...]) -> PartedStick:
         """A stick that the yard parts, each segment with its parts in cutting order."""
         offer = self.built.origins[self.built.problem.stocks[pattern.stock].source]
         assert isinstance(offer, Offer)
-        rows = dict(zip(way.carried, self._rows(pattern, parts), strict=True))
+        rows = dict(zip(way.carried, self._rows(pattern, held), strict=True))
         return PartedStick(
             offer, self.built.saws[pattern.stock], way, tuple(rows.get(n, ()) for n in range(way.cuts + 1))
         )
 
-    def _rows(self, pattern: Pattern, parts: tuple[Part, ...]) -> tuple[Row, ...]:
-        """The parts of a stick, given in the order of its pattern, in cutting order; of each segment if it has some."""
-        waiting: dict[int, list[Part]] = {}
-        for item, part in zip((i for i, n in pattern.counts for _ in range(n)), parts, strict=True):
-            waiting.setdefault(item, []).append(part)
+    def _rows(self, pattern: Pattern, held: tuple[Pieces, ...]) -> tuple[Row, ...]:
+        """What a stick holds, given in the order of its pattern, in cutting order; of each segment if it has some."""
+        waiting: dict[int, list[Pieces]] = {}
+        for item, pieces in zip((i for i, n in pattern.counts for _ in range(n)), held, strict=True):
+            waiting.setdefault(item, []).append(pieces)
 
-        def laid(item: int, way: int | None) -> tuple[Part, int, Turn | None]:
-            part = waiting[item].pop(0)
-            turn = None if way is None else ways_of(part)[way][1]
-            return part, self._extent(pattern, part), turn
+        def laid(item: int, way: int | None) -> Row:
+            pieces = waiting[item].pop(0)
+            turn = None if way is None or len(pieces) > 1 else ways_of(pieces[0])[way][1]
+            return tuple((part, self._extent(pattern, part), turn) for part in pieces)
 
         rows = arranged(self.built.problem, pattern)
-        return tuple(tuple(laid(item, way) for item, way in row) for row in rows)
+        return tuple(_longest_first(tuple(p for item, way in row for p in laid(item, way))) for row in rows)
 
     def _segments(self, parted: dict[PartedStick, int]) -> tuple[tuple[Layout, ...], tuple[Parting, ...]]:
         """The segments that are carried home, and where the yard cuts."""
@@ -241,18 +245,24 @@ def _order(built: Built, pattern: Pattern) -> tuple[int, int, tuple[tuple[int, i
 
 @dataclass(slots=True)
 class _Wanted:
-    """Copies of a part that no stick holds yet."""
+    """Copies of a part that no stick holds yet, or of a lot."""
 
-    part: Part
+    pieces: Pieces
     left: int
+
+
+def _wanted(job: Job, kind: Kind) -> list[_Wanted]:
+    if kind.lot is not None:
+        return [_Wanted(kind.lot.pieces, kind.lot.count)]
+    return [_Wanted((part,), job.copies(part)) for part in kind.parts]
 
 
 def marked(
     waiting: list[list[_Wanted]], pattern: Pattern, times: int
-) -> Iterator[tuple[tuple[Part, ...], int]]:
+) -> Iterator[tuple[tuple[Pieces, ...], int]]:
     """Give marks to the pieces of sticks or sheets cut alike, as many at a time as take the same marks.
 
-    Yields the parts, in the order of the pattern's items, and how many sticks hold them.
+    Yields what each item is, in the order of the pattern's items, and how many sticks hold that.
     """
     while times:
         taken: list[tuple[_Wanted, int]] = []
@@ -266,17 +276,23 @@ def marked(
         alike = min([times, *(wanted.left // take for wanted, take in taken)])
         for wanted, take in taken:
             wanted.left -= alike * take
-        yield tuple(wanted.part for wanted, take in taken for _ in range(take)), alike
+        yield tuple(wanted.pieces for wanted, take in taken for _ in range(take)), alike
         times -= alike
+
+
+def _longest_first(row: Row) -> Row:
+    """A row that is laid square, its longest pieces first, as those of a lot stand together; others as they are."""
+    is_square = all(turn is None for _, _, turn in row)
+    return tuple(sorted(row, key=lambda piece: -piece[1])) if is_square else row
 
 
 def _starts(row: Row, cut: int) -> Iterator[int]:
     """Ticks from the first point of a row to the first point of each of its pieces."""
     at, facing = 0, None
     for part, extent, turn in row:
-        first, last = ends_of(part, turn or Turn())
+        first, last = (SQUARE, SQUARE) if turn is None else ends_of(part, turn)
         if facing is not None:
-            at += gap(facing, first, cut) if turn is not None else cut
+            at += gap(facing, first, cut)
         yield at
         at += extent
         facing = last

@@ -15,9 +15,20 @@ from nesting.hauling import Parted, is_too_long, longest_from, longest_had, part
 from nesting.job import Job, Part
 from nesting.market.build_sheets import joint_problem
 from nesting.market.mitred import mitred_ends, mitred_stocks
-from nesting.market.supply import Alike, Kind, Size, Supplied, alike, kinds_of, saw_can, saws_for, stick_cost
+from nesting.market.supply import (
+    Alike,
+    Kind,
+    Size,
+    Supplied,
+    alike,
+    kinds_of,
+    may_give,
+    saw_can,
+    saws_for,
+    stick_cost,
+)
 from nesting.sheet_ways import SheetWay
-from nesting.sources import Group, serves
+from nesting.sources import Group
 from nesting.stick_ways import cut_width, usable_length
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
@@ -72,9 +83,7 @@ def build(
     forms = _forms(kinds, supplied)
     stocks, saws, parted = _stocks(job, kinds, forms, supplied, priced)
     sources = tuple(s.source for s in supplied)
-    items = tuple(
-        Item(length=extent, demand=sum(job.copies(p) for p in kinds[k].parts)) for k, extent in forms
-    )
+    items = tuple(Item(length=extent, demand=kinds[k].demand(job)) for k, extent in forms)
     problem: Problem = Problem(items, sources, stocks)
     ways: tuple[SheetWay, ...] = ()
     if _has_plates(kinds):
@@ -153,12 +162,11 @@ def _stocks(
     job: Job, kinds: tuple[Kind, ...], forms: list[tuple[int, int]], supplied: list[Supplied], priced: bool
 ) -> tuple[tuple[Stock, ...], tuple[str, ...], tuple[Parted | None, ...]]:
     """Every source on every saw worth considering, with the name of the saw, and how the yard parts the stick."""
-    test = serves(job)
+    may = may_give(job)
+    has_lots = any(kind.lot is not None for kind in kinds)
     stocks: list[Stock] = []
     saws: list[str] = []
     parted: list[Parted | None] = []
-    # beside sheets mitred parts are laid square
-    parts = {f: kinds[k].part for f, (k, _) in enumerate(forms)} if not _has_plates(kinds) else {}
     for at, s in enumerate(supplied):
         one = s.one
         if one.material.is_plate:
@@ -166,15 +174,20 @@ def _stocks(
         for saw in saws_for(job, one):
             cut = cut_width(job, saw)
             longest = longest_from(job, one, saw)
+            # beside sheets mitred parts are laid square
+            parts = (
+                {f: kinds[k].as_one(cut) for f, (k, _) in enumerate(forms)} if not _has_plates(kinds) else {}
+            )
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
                 f
                 for f, (k, extent) in enumerate(forms)
-                if test(kinds[k].part.material, one.material)
-                and saw_can(saw, kinds[k].part)
+                if may(kinds[k], one)
+                and all(saw_can(saw, part) for part in kinds[k].parts)
                 and extent in kinds[k].sawn(one)
             )
-            if not any(forms[f][1] <= longest for f in items):
+            lengths = {f: forms[f][1] + (kinds[forms[f][0]].pieces - 1) * cut for f in items}
+            if not any(taken <= longest for taken in lengths.values()):
                 continue
             length = longest_had(job, one)
             room = usable_length(job, length, one.clean_ends, saw)
@@ -187,9 +200,10 @@ def _stocks(
                 cost=s.cost,
                 rate=s.rate,
                 items=items,
+                weights=tuple(taken + cut for taken in lengths.values()) if has_lots else (),
             )
             if isinstance(one, Offer) and is_too_long(job, one):
-                weights = {f: forms[f][1] + cut for f in items if forms[f][1] <= longest}
+                weights = {f: taken + cut for f, taken in lengths.items() if taken <= longest}
                 for way in parted_ways(job, one, saw):
                     saws.append(saw.name)
                     parted.append(way)

@@ -8,11 +8,11 @@ from nesting.bars.problem import Item, Problem, Stock
 from nesting.hauling import is_too_long
 from nesting.job import Job
 from nesting.joint.problem import JointProblem
-from nesting.market.supply import Kind, Supplied, saw_can
+from nesting.market.supply import Kind, Supplied, may_give, saw_can
 from nesting.plan import Rect
 from nesting.plates.problem import Cutting, RectItem, RectProblem, Region, SheetKind, Turn
 from nesting.sheet_ways import SheetWay, Source, sheet_ways, width_of
-from nesting.sources import serves
+from nesting.stick_ways import cut_width
 from stock.length import PER_INCH
 
 
@@ -24,7 +24,7 @@ def joint_problem(
     form_items: tuple[int, ...],
 ) -> tuple[JointProblem, tuple[SheetWay, ...]]:
     """Sticks and sheets of a group as one problem, and how each kind of sheet is cut."""
-    demands = [sum(job.copies(p) for p in kind.parts) for kind in kinds]
+    demands = [kind.demand(job) for kind in kinds]
     rects = _Rectangles(job, kinds, demands)
     as_sold = [(at, s) for at, s in enumerate(supplied) if not s.rate[0] and not is_too_long(job, s.one)]
     found = [(at, s, way) for at, s in as_sold for way in sheet_ways(job, s.one)]
@@ -65,7 +65,8 @@ class _Rectangles:
 
     def __init__(self, job: Job, kinds: tuple[Kind, ...], demands: list[int]) -> None:
         self.job, self.kinds, self.demands = job, kinds, demands
-        self.serves = serves(job)
+        self.may = may_give(job)
+        self.least_cut = min((cut_width(job, saw) for saw in job.saws), default=0)
         self.items: list[RectItem] = []
         self.of: list[int] = []
         self._known: dict[tuple[int, int], int] = {}
@@ -87,9 +88,9 @@ class _Rectangles:
         )
 
     def _on(self, k: int, source: Source, way: SheetWay) -> list[int]:
-        """The rectangle of a kind of part on a source cut in some way; none if it may not lie there."""
+        """The rectangle of a kind of part on a source cut in some way; none if it may not lie there, as a lot."""
         part = self.kinds[k].part
-        if not self.serves(part.material, source.material):
+        if self.kinds[k].lot is not None or not self.may(self.kinds[k], source):
             return []
         if part.is_plate:
             return [self._rectangle(k, part.width or 0)] if part.process in (None, way.process) else []
@@ -102,13 +103,14 @@ class _Rectangles:
         """The least rectangle of a kind of part: a bar part is as wide as the narrowest bar that serves it."""
         part = self.kinds[k].part
         bars = [s.one for s in supplied if not s.one.material.is_plate]
-        wide = [width_of(one) for one in bars if self.serves(part.material, one.material)]
+        wide = [width_of(one) for one in bars if self.may(self.kinds[k], one)]
         return self._item(k, part.width or min(wide, default=1))
 
     def _item(self, k: int, height: int) -> RectItem:
         kind = self.kinds[k]
         turn = Turn.QUARTER if kind.part.is_plate and kind.part.turn == "quarter" else Turn.NONE
-        return RectItem(width=kind.extent, height=height, demand=self.demands[k], turn=turn)
+        width = kind.extent if kind.lot is None else kind.lot.length(self.least_cut)
+        return RectItem(width=width, height=height, demand=self.demands[k], turn=turn)
 
     def _rectangle(self, k: int, height: int) -> int:
         if (k, height) not in self._known:

@@ -22,7 +22,7 @@ from nesting.market.assemble import group_cost, layouts_of, purchases_of
 from nesting.market.bounds import printed_bound
 from nesting.market.build import Built, build
 from nesting.market.lay_sheets import Filled, fill_sheets
-from nesting.market.supply import choices_of, is_priced, sizes_of
+from nesting.market.supply import Kind, choices_of, is_priced, sizes_of
 from nesting.market.ties import improve_ties
 from nesting.market.ties_beside import improve_sticks
 from nesting.plan import Bound, GroupPlan, Layout, Parting, Purchase, SheetLayout, Stopped
@@ -240,13 +240,12 @@ class GroupPlanner:
         dual = printed_bound(_dual_cost(relaxed, certificate, self.priced), relaxed, self.sizes, self.priced)
         found = printed_bound(searched, built, self.sizes, self.priced)
         value = min(to_cost(cost), max(dual, found))
-        prices = dict(zip((k.parts for k in relaxed.kinds), certificate.item_prices, strict=True))
         return Bound(
             value=from_cost(value),
             proof="duals" if value <= dual else "search",
             dual_value=from_cost(min(value, dual)),
             scale=certificate.scale,
-            part_prices=tuple((p.mark, price) for parts, price in prices.items() for p in parts),
+            part_prices=tuple(_part_prices(relaxed, certificate)),
             source_prices=tuple(_source_prices(relaxed, certificate)),
         )
 
@@ -272,6 +271,13 @@ def _dual_cost(relaxed: Built, certificate: Certificate, priced: bool) -> Cost:
     return -(-max(0, -(-total // certificate.scale)) // step) * step
 
 
+def _part_prices(built: Built, certificate: Certificate) -> Iterator[tuple[str, int]]:
+    """Each part at its price; of a lot the first one at that of the lot, the others at none."""
+    for kind, price in zip(built.kinds, certificate.item_prices, strict=True):
+        own = len(kind.parts) if kind.lot is None else 1
+        yield from ((part.mark, price if n < own else 0) for n, part in enumerate(kind.parts))
+
+
 def _source_prices(built: Built, certificate: Certificate) -> Iterator[tuple[str, int]]:
     for origin, price in zip(built.origins, certificate.source_prices, strict=True):
         if price:
@@ -287,19 +293,26 @@ def _why(budget: Budget) -> Stopped:
 
 def short_of_stock(job: Job, group: Group, error: NoStock) -> Finding:
     built = build(job, group, sizes_of(group), next(choices_of(sizes_of(group))), is_priced(group))
-    missing = [
-        f"{n} of {', '.join(p.mark for p in kind.parts)} ({_size(kind.part, job.shop.unit)})"
-        for kind, n in zip(built.kinds, error.missing, strict=True)
-        if n
-    ]
+    short = [(kind, n) for kind, n in zip(built.kinds, error.missing, strict=True) if n]
+    missing = [f"{n} of {_named(kind, job.shop.unit)}" for kind, n in short]
+    is_bound = any(kind.lot is not None or kind.part.source for kind, _ in short)
+    free = ", or clear `source` or `together` of some of them" if is_bound else ""
     return Finding(
         code="stock-runs-out",
         table="rack",
         sentence=(
             f"the limited stock of {group.name} does not hold all parts: no place for {'; '.join(missing)}."
-            " Add an offer, raise `available`, or put more on the rack"
+            f" Add an offer, raise `available`, or put more on the rack{free}"
         ),
     )
+
+
+def _named(kind: Kind, unit: Unit) -> str:
+    """The marks of a kind of part, with its size."""
+    marks = ", ".join(part.mark for part in kind.parts)
+    if kind.lot is None:
+        return f"{marks} ({_size(kind.part, unit)})"
+    return f"{marks} together ({show_length(kind.extent, unit)} in all)"
 
 
 def _size(part: Part, unit: Unit) -> str:

@@ -37,9 +37,9 @@ def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
     Parameters
     ----------
     stock
-        Laid square: no weights and no form.
+        Laid square: no form.
     parts
-        A part of each of its items, with the item's length as its extent; none where all are laid square.
+        A part of each of its items, as long as what it takes when laid square; none where all are.
     """
     if not _is_mitred(stock, parts):
         return (stock,)
@@ -83,7 +83,7 @@ class _Stick:
             if lost:
                 yield self._formed(items, down(2 * lost), ())
             else:
-                yield replace(self._stock, items=items)
+                yield replace(self._stock, items=items, weights=tuple(self._weight(i) for i in items))
         bridges = tuple(i for i in self._stock.items if i not in even)
         if bridges:
             two = down(2 * min(self._tolls[i][0] for i in bridges))

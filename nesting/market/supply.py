@@ -7,8 +7,8 @@ differ in price and `from_qty` only. A *choice* names, for each size, the row it
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
@@ -17,6 +17,7 @@ from nesting.bars.problem import Source
 from nesting.credit import NOTHING, Earns
 from nesting.hauling import is_too_long
 from nesting.job import Job, Part, Saw
+from nesting.lots import Lot, comes_from, lots_of
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.sources import Group, serves
 from nesting.stick_ways import longest_extent, takes
@@ -74,23 +75,44 @@ class Supplied:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Parts that are the same to the solver: one size, the same places to cut it from.
+    """Parts that are the same to the solver: one size, the same places to cut it from. Or one lot, cut as a whole.
 
     Parameters
     ----------
     extent
-        Ticks.
+        Ticks; of a lot those of its pieces together, without the cuts between them.
     parts
         In job order.
+    lot
+        The parts as they come together; None: each piece may come from another stick.
     """
 
     extent: int
     parts: tuple[Part, ...]
+    lot: Lot | None = None
 
     @property
     def part(self) -> Part:
         """One of them, for what they share."""
         return self.parts[0]
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces one item of it is."""
+        return 1 if self.lot is None else len(self.lot.pieces)
+
+    def demand(self, job: Job) -> int:
+        """How many items of it the job needs."""
+        return sum(job.copies(part) for part in self.parts) if self.lot is None else self.lot.count
+
+    def as_one(self, cut: int) -> Part:
+        """One of the parts; for a lot a square one that is as long as its pieces laid square, a cut apart."""
+        if self.lot is None:
+            return self.part
+        length, square = self.lot.length(cut), Decimal(0)
+        return replace(
+            self.part, length=length, extent=length, end_a=square, end_b=square, extra_a=0, extra_b=0
+        )
 
     def sawn(self, source: Offer | RackPiece) -> tuple[int, ...]:
         """Ticks along a stick that a piece takes if it is sawn to length; none if it cannot be."""
@@ -132,10 +154,12 @@ def choices_of(sizes: tuple[Size, ...]) -> Iterator[tuple[tuple[Offer, int], ...
 
 
 def alike(group: Group) -> tuple[Alike, ...]:
-    """Rack pieces of the same material, size, ends and value together."""
+    """Rack pieces of the same material, size, ends and value together, unless parts name one of them or its heat."""
+    named = {part.source for part in group.parts}
     together: dict[object, list[RackPiece]] = {}
     for piece in group.rack:
-        key = (piece.material, piece.length, piece.width, piece.clean_ends, piece.value)
+        names = frozenset({piece.id, piece.heat} & named)
+        key = (piece.material, piece.length, piece.width, piece.clean_ends, piece.value, names)
         together.setdefault(key, []).append(piece)
     return tuple(Alike(tuple(pieces)) for pieces in together.values())
 
@@ -151,17 +175,30 @@ def stick_cost(offer: Offer, priced: bool) -> tuple[Cost, tuple[int, int]]:
 
 
 def kinds_of(job: Job, group: Group) -> tuple[Kind, ...]:
-    """Parts of the group by size and by what they can be cut from and on, longest first."""
+    """Parts of the group by size and by what they can be cut from and on, and its lots; longest first."""
     test = serves(job)
     materials = tuple(dict.fromkeys([o.material for o in group.offers] + [r.material for r in group.rack]))
+    lots = lots_of(job, group.parts)
+    bound = {part.mark for lot in lots for part, _ in lot.parts}
     together: dict[tuple[int, object], list[Part]] = defaultdict(list)
-    for part in group.parts:
+    for part in (part for part in group.parts if part.mark not in bound):
         from_these = tuple(m for m in materials if test(part.material, m))
         on_these = tuple(s.name for s in job.saws if saw_can(s, part))
         lies = (part.width, part.turn == "quarter", part.process) if part.is_plate else None
-        together[part.extent, (from_these, on_these, lies, _ends(part))].append(part)
-    ranked = sorted(together.items(), key=lambda pair: -pair[0][0])
-    return tuple(Kind(key[0], tuple(parts)) for key, parts in ranked)
+        together[part.extent, (from_these, part.source, on_these, lies, _ends(part))].append(part)
+    kinds = [Kind(key[0], tuple(parts)) for key, parts in together.items()]
+    kinds += [Kind(lot.extent, tuple(part for part, _ in lot.parts), lot) for lot in lots]
+    return tuple(sorted(kinds, key=lambda kind: -kind.extent))
+
+
+def may_give(job: Job) -> Callable[[Kind, Offer | RackPiece], bool]:
+    """The test whether a source may give a kind of part: its material serves, and no part names another one."""
+    test = serves(job)
+
+    def may(kind: Kind, source: Offer | RackPiece) -> bool:
+        return all(comes_from(p, source) and test(p.material, source.material) for p in kind.parts)
+
+    return may
 
 
 def _ends(part: Part) -> object:

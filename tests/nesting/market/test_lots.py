@@ -1,0 +1,233 @@
+"""Parts that come together, and parts that name where they come from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.check import check_plan, check_report
+from nesting.findings import InputError
+from nesting.job import Assembly, Job, Part, Saw, Shop
+from nesting.market import make_plan
+from nesting.plan import Plan
+from stock.material import parse_material
+from stock.rack import RackPiece
+from tests.nesting.market.asked import COUNTED, GRADED, MM, TUBE, job, metric, offer, part
+
+FLAT = parse_material("flat 10 x 60", unit="mm")
+PLATE = parse_material("plate 10", unit="mm")
+
+
+def bound(mark: str, qty: int, length: int, together: str = "", **given: str) -> Part:
+    """A part of so many millimetres that comes together with others, or from a named source."""
+    return replace(part(mark, qty, length * MM), together=together, **given)
+
+
+def planned(asked: Job) -> Plan:
+    """The plan of a job, which the check finds sound."""
+    plan = make_plan(asked, COUNTED)
+    assert check_plan(plan) == ()
+    return plan
+
+
+def bought(plan: Plan) -> int:
+    """How many sticks a plan buys."""
+    return sum(p.count for group in plan.groups for p in group.purchases)
+
+
+def stick_marks(plan: Plan) -> list[str]:
+    """The marks of each stick, sorted, for each of the sticks cut alike."""
+    return sorted(
+        "".join(sorted(piece.mark for piece in layout.pieces))
+        for group in plan.groups
+        for layout in group.layouts
+        for _ in range(layout.times)
+    )
+
+
+def test_two_short_pieces_that_come_together_cost_a_third_stick() -> None:
+    """Worked by hand: 60 + 40 and 60 + 40 fill two sticks of 100; with both 40 in one, each 60 needs its own."""
+    free = metric(100, [(60, 2), (40, 2)])
+    assert bought(planned(free)) == 2
+    tied = replace(free, parts=(free.parts[0], replace(free.parts[1], together="pair")))
+    plan = planned(tied)
+    assert bought(plan) == 3
+    assert plan.groups[0].proved
+    assert stick_marks(plan) == ["P1", "P1", "P2P2"]
+
+
+@pytest.mark.parametrize(("kerf", "sticks"), [(0, 1), (2, 1), (3, 0)])
+def test_a_lot_takes_a_kerf_between_its_pieces(kerf: int, sticks: int) -> None:
+    """49 + 2 + 49 = 100 exactly; with a kerf of 3 no stick of 100 holds the two."""
+    asked = job(
+        [bound("A", 1, 49, "t"), bound("B", 1, 49, "t")],
+        [offer(1, 100 * MM, "10.00", clean_ends=2)],
+        kerf * MM,
+        shop=Shop(unit="mm"),
+    )
+    if sticks:
+        assert bought(planned(asked)) == sticks
+    else:
+        with pytest.raises(InputError, match="no place for 1 of A, B together"):
+            make_plan(asked, COUNTED)
+
+
+def test_each_assembly_has_its_own_lot() -> None:
+    """Two assemblies with one A and two B each: sticks of 100 hold 40 + 30 + 30 each, never 40 + 40."""
+    parts = [
+        replace(bound("A", 1, 40, "t"), assembly="frame"),
+        replace(bound("B", 2, 30, "t"), assembly="frame"),
+    ]
+    asked = job(
+        parts, [offer(1, 100 * MM, "10.00", clean_ends=2)], assemblies=(Assembly(name="frame", qty=2),)
+    )
+    assert stick_marks(planned(asked)) == ["ABB", "ABB"]
+
+
+def test_the_same_word_in_two_assemblies_is_two_lots() -> None:
+    parts = [replace(bound(name, 1, 60, "t"), assembly=name) for name in "AB"]
+    built = tuple(Assembly(name=name, qty=1) for name in "AB")
+    asked = job(parts, [offer(1, 100 * MM, "10.00", clean_ends=2)], assemblies=built)
+    assert stick_marks(planned(asked)) == ["A", "B"]
+
+
+def test_pieces_of_a_lot_lie_longest_first_among_the_others() -> None:
+    asked = job(
+        [bound("A", 1, 20, "t"), bound("B", 1, 50, "t"), bound("C", 1, 30)],
+        [offer(1, 100 * MM, "10.00", clean_ends=2)],
+    )
+    (layout,) = planned(asked).groups[0].layouts
+    assert [piece.mark for piece in layout.pieces] == ["B", "C", "A"]
+
+
+def test_a_lot_of_two_materials_comes_from_what_serves_both() -> None:
+    parts = [bound("A", 1, 40, "t"), replace(bound("B", 1, 40, "t"), material=GRADED)]
+    plain = offer(1, 100 * MM, "1.00", material=TUBE, clean_ends=2)
+    graded = offer(2, 100 * MM, "10.00", material=GRADED, clean_ends=2)
+    plan = planned(job(parts, [plain, graded]))
+    assert [p.offer for p in plan.groups[0].purchases] == ["offer 2"]
+    assert plan.groups[0].proved
+
+
+def test_a_named_piece_is_used_although_a_stick_is_cheaper() -> None:
+    """R1 costs 50.00 and a stick 10.00; the part that names R1 comes from it, the other from where it is cheapest."""
+    rack = (RackPiece(id="R1", material=TUBE, length=100 * MM, clean_ends=2, value=Decimal(50)),)
+    parts = [bound("A", 1, 60, source="R1"), bound("B", 1, 60)]
+    plan = planned(job(parts, [offer(1, 100 * MM, "10.00", clean_ends=2)], rack=rack))
+    assert {layout.source for layout in plan.groups[0].layouts} == {"R1", "offer 1"}
+    assert plan.groups[0].cost == 60
+    assert plan.groups[0].proved
+
+
+def test_a_heat_is_any_piece_of_that_heat_and_no_other_one_just_like_it() -> None:
+    """Four pieces alike but for the heat: three parts of heat H7 come from the two that have it."""
+    rack = tuple(
+        RackPiece(id=f"R{n}", material=TUBE, length=100 * MM, clean_ends=2, heat=heat)
+        for n, heat in enumerate(["H5", "H7", "", "H7"], 1)
+    )
+    plan = planned(job([bound("A", 3, 45, source="H7")], [], rack=rack))
+    assert {layout.source for layout in plan.groups[0].layouts} == {"R2", "R4"}
+
+
+def test_a_scarce_named_piece_is_kept_for_the_part_that_names_it() -> None:
+    """Filled by itself R1 would take B first, which is longer: then A has no place."""
+    rack = (RackPiece(id="R1", material=TUBE, length=100 * MM, clean_ends=2),)
+    parts = [bound("A", 1, 60, source="R1"), bound("B", 1, 90)]
+    plan = planned(job(parts, [offer(1, 100 * MM, "10.00", clean_ends=2)], rack=rack))
+    assert plan.groups[0].cost == 10
+
+
+def test_plates_and_a_lot_share_a_flat_bar() -> None:
+    """The tie plates may come from the bar, the bar parts of the lot come from one bar, never from a ripped one."""
+    bars = [replace(part(mark, 1, 200 * MM), material=FLAT, together="t") for mark in "AB"]
+    tie = Part(mark="P", qty=2, material=PLATE, length=60 * MM, width=40 * MM)
+    offers = [
+        offer(1, 500 * MM, "10.00", material=FLAT, clean_ends=2),
+        offer(2, 300 * MM, "30.00", material=PLATE, width=300 * MM),
+    ]
+    saws = (Saw(name="fine", kerf=MM), Saw(name="coarse", kerf=2 * MM, max_size=50 * MM))
+    shop = Shop(unit="mm", processes=("torch", "saw"))
+    plan = planned(job([*bars, tie], offers, saws=saws, shop=shop))
+    assert plan.groups[0].cost == 10
+    assert "ABPP" in stick_marks(plan)
+
+
+@given(
+    st.lists(st.integers(10, 40), min_size=2, max_size=3),
+    st.lists(st.tuples(st.integers(8, 70), st.integers(1, 4)), min_size=1, max_size=3),
+    st.integers(0, 3),
+    st.sampled_from([0, 1]),
+)
+@settings(max_examples=15, deadline=None)
+def test_a_lot_costs_what_one_part_as_long_as_it_costs(
+    lot: list[int], others: list[tuple[int, int]], kerf: int, safety: int
+) -> None:
+    """On one saw a lot is a part of its pieces and the kerfs between them; and it is never cheaper than loose parts."""
+    saws = (Saw(name="saw", kerf=kerf * MM, trim=5 * MM),)
+    shop = Shop(unit="mm", kerf_safety=safety * MM)
+    offers = [offer(1, 150 * MM, "11.00"), offer(2, 220 * MM, "17.00")]
+    rest = [bound(f"P{n}", qty, length) for n, (length, qty) in enumerate(others)]
+    tied = [bound(f"L{n}", 1, length, "t") for n, length in enumerate(lot)]
+    loose = [replace(each, together="") for each in tied]
+    one = bound("L", 1, sum(lot) + (len(lot) - 1) * (kerf + safety))
+
+    def cost(parts: list[Part]) -> Decimal:
+        plan = planned(job([*parts, *rest], offers, saws=saws, shop=shop))
+        assert plan.groups[0].proved
+        return plan.groups[0].cost
+
+    assert cost(loose) <= cost(tied) == cost([one])
+
+
+def test_the_bound_of_a_lot_is_verified_by_the_check() -> None:
+    """One part of a lot has the price of the lot, the others none; another split is refused."""
+    asked = job(
+        [bound("A", 2, 30, "t"), bound("B", 1, 40, "t"), bound("C", 3, 60)],
+        [offer(1, 100 * MM, "10.00", clean_ends=2)],
+    )
+    plan = planned(asked)
+    assert check_report(plan).groups[0].proved == plan.groups[0].bound.dual_value > 0
+    (group,) = plan.groups
+    prices = dict(group.bound.part_prices)
+    assert prices["A"] > 0
+    assert prices["B"] == 0
+    split = replace(group.bound, part_prices=tuple({**prices, "B": 1}.items()))
+    broken = replace(plan, groups=(replace(group, bound=split),))
+    assert check_plan(broken) == (
+        f"group {group.name}: the bound prices part B, due is 0: it is priced with A",
+    )
+
+
+def _swapped(plan: Plan, one: str, other: str) -> Plan:
+    """Two marks of equal length change places in the whole plan."""
+    (group,) = plan.groups
+    turn = {one: other, other: one}
+    layouts = tuple(
+        replace(x, pieces=tuple(replace(p, mark=turn.get(p.mark, p.mark)) for p in x.pieces))
+        for x in group.layouts
+    )
+    return replace(plan, groups=(replace(group, layouts=layouts),))
+
+
+def test_a_lot_torn_apart_is_a_breach() -> None:
+    asked = job(
+        [bound("A", 1, 50, "t"), bound("B", 1, 40, "t"), bound("C", 1, 50), bound("D", 1, 45)],
+        [offer(1, 100 * MM, "10.00", clean_ends=2)],
+    )
+    found = check_plan(_swapped(planned(asked), "A", "C"))
+    assert len(found) == 2
+    assert all("1 x A and 1 x B come together from one stick, found are" in breach for breach in found)
+
+
+def test_a_part_beside_the_piece_it_names_is_a_breach() -> None:
+    rack = (RackPiece(id="R1", material=TUBE, length=100 * MM, clean_ends=2, heat="H7"),)
+    parts = [bound("A", 1, 50, source="H7"), bound("B", 1, 50)]
+    asked = job([*parts, bound("C", 1, 50)], [offer(1, 100 * MM, "10.00", clean_ends=2)], rack=rack)
+    plan = planned(asked)
+    beside = next(x.pieces[0].mark for x in plan.groups[0].layouts for p in x.pieces if x.source == "offer 1")
+    found = check_plan(_swapped(plan, "A", beside))
+    assert any("part A is cut from offer 1, due is what it names: H7" in breach for breach in found)
