@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Problem
@@ -13,6 +14,7 @@ from tests.nesting.bars.tiny import (
     UNIT,
     cheapest,
     counted,
+    earning,
     fillings,
     one_stick,
     priced,
@@ -61,8 +63,20 @@ def test_a_solved_problem_costs_what_trying_everything_finds(problem: Problem) -
     assert Search(problem, counted(), 0).bound.value <= best
 
 
-@given(problems())
-@settings(max_examples=60, deadline=None)
+@given(earning())
+@settings(max_examples=150, deadline=None)
+def test_where_rests_earn_a_solved_problem_costs_what_trying_everything_finds(problem: Problem) -> None:
+    """Rests kept from a length on, scrap below it, in whole cents; scarce sources that keep their whole value too."""
+    best = cheapest(problem)
+    assert best is not None
+    answer = solve(problem, counted(), seed=1)
+    assert_sound(problem, answer)
+    assert answer.bound.value <= answer.searched <= best <= answer.cost
+    assert answer.cost == best
+
+
+@given(st.one_of(problems(), earning()))
+@settings(max_examples=90, deadline=None)
 def test_the_certificate_proves_the_dual_bound(problem: Problem) -> None:
     """No filling of any stick is worth more than the certificate says it may be."""
     answer = solve(problem, counted(), seed=1)

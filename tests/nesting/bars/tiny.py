@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import product
@@ -72,6 +73,32 @@ def problems(draw: st.DrawFn) -> Problem:
     return Problem(items, tuple(sources), tuple(stocks))
 
 
+@st.composite
+def earning(draw: st.DrawFn) -> Problem:
+    """As `problems`, but whole sticks whose rests earn: a share of their cost where kept, less or nothing as scrap."""
+    plain = draw(problems())
+    stocks: list[Stock] = []
+    for s in range(len(plain.sources)):
+        ways = [replace(t, rate=(0, 1)) for t in plain.stocks if t.source == s]
+        cost, length = ways[0].cost, ways[0].length
+        share = Fraction(draw(st.sampled_from([0, 3, 5, 8, 10 if plain.sources[s].limit else 9])), 10)
+        scrap = draw(st.sampled_from([Fraction(0), Fraction(0), share / 3, share]))
+        keep = draw(st.integers(1, 12))
+        for way in ways:
+            head = draw(st.integers(0, 1)) if way.ends > 0 else 0
+            stocks += earning_ways(way, cost * share / length, cost * scrap / length, length - head, keep)
+    return Problem(plain.items, plain.sources, tuple(stocks))
+
+
+def earning_ways(way: Stock, kept: Fraction, scrap: Fraction, rest: int, keep: int) -> list[Stock]:
+    """A stick whose rest earns so much a tick, scrap below `keep` ticks: as such, and with a rest that is kept."""
+    plain = replace(way, rate=(scrap.numerator, scrap.denominator), rest=rest) if scrap else way
+    room = min(way.capacity, rest - keep)
+    if not kept or room <= 0:
+        return [plain]
+    return [plain, replace(way, capacity=room, rate=(kept.numerator, kept.denominator), rest=rest)]
+
+
 def cheapest(problem: Problem) -> int | None:
     """The optimum by trying every way to cut the next piece's stick; None if there is none."""
     limits = tuple(s.limit for s in problem.sources)
@@ -108,7 +135,10 @@ def fillings(problem: Problem, stock: Stock, most: Sequence[int]) -> Iterator[tu
 
 
 def stick_price(problem: Problem, stock: Stock, counts: Sequence[int]) -> int:
-    """Its cost, and what its length costs where it is cut to length, rounded half up."""
+    """Its cost; what its length costs where it is cut to length, half up; less what its rest earns, in whole cents."""
+    if stock.rest is not None:
+        rest = max(0, stock.rest - _material(problem, stock, counts))
+        return stock.cost - floor(Fraction(*stock.rate) * rest / 100) * 100
     ticks = _material(problem, stock, counts) + stock.ends
     return stock.cost + floor(Fraction(*stock.rate) * ticks + Fraction(1, 2))
 

@@ -91,6 +91,8 @@ def jobs(draw: st.DrawFn) -> Job:
         unit="in" if unit == INCH // 16 else "mm",
         tie=Decimal(draw(st.sampled_from(["0", "0.50"]))),
         kerf_safety=draw(st.sampled_from([0, 0, MM // 2])),
+        offcut_share=Decimal(draw(st.sampled_from(["0", "0.5", "0.875"]))),
+        scrap_price=draw(st.sampled_from([None, None, Decimal("0.30")])),
     )
     allow = (Allow(part=NEAR, offer=GRADED), *draw(st.sampled_from([(), (Allow(part=TUBE, offer=NEAR),)])))
     return job(
