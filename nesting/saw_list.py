@@ -2,18 +2,22 @@
 
 A *stop setting* is the length that the saw's stop is set to. It moves as seldom as the layouts allow: within
 a stick equal lengths follow each other (the plan's own order), and sticks are put in the order in which as
-many as possible begin with the setting that the one before ended with, longest settings first. *Stop moves*
+many as possible begin with the setting that the one before ended with, longest settings first. The setting of
+a mitred piece is its extent, from its foremost point to its furthest, whatever the saw is swung to. *Stop moves*
 counts how often the stop has to be set in the printed order, the first time on each saw included.
 """
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import groupby
 
-from nesting.job import Saw
+from nesting.job import Part, Saw
+from nesting.mitre_cuts import Cut, Sawn, first_cut, kerf_shares, sawn
 from nesting.order import Source, sources_by_id
 from nesting.plan import Layout, Piece, Plan, SourceKind
 from stock.material import Material
@@ -29,15 +33,26 @@ class Step:
         Ticks from stop to blade.
     marks
         (mark, pieces), in cutting order.
+    sawn
+        Of each piece the cuts that free it.
     """
 
     setting: int
     marks: tuple[tuple[str, int], ...]
+    sawn: tuple[Sawn, ...] = ()
 
     @property
     def pieces(self) -> int:
         """How many are cut."""
         return sum(count for _, count in self.marks)
+
+    @property
+    def runs(self) -> Iterator[tuple[str, int, tuple[Sawn, ...]]]:
+        """(mark, pieces, their cuts), in cutting order."""
+        at = 0
+        for mark, count in self.marks:
+            yield mark, count, self.sawn[at : at + count]
+            at += count
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +67,8 @@ class Stick:
         Number of the group, from 1, in the order of the plan.
     source
         The offer or rack piece it is cut from.
+    begin
+        The cut with which it begins; None: its first end is clean and stays square.
     steps
         Stop settings in cutting order; none if the stick stays whole.
     slack
@@ -65,6 +82,7 @@ class Stick:
     group: int
     layout: Layout
     source: Source
+    begin: Cut | None
     steps: tuple[Step, ...]
     slack: int | None
     weight_kg: float
@@ -73,6 +91,16 @@ class Stick:
     def run(self) -> tuple[int, int]:
         """First number and how many, as `words.number_words` takes them."""
         return self.first, self.layout.times
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Every cut it gets, in order; a square end that falls on the end of the stick needs none."""
+        cuts = [cut for step in self.steps for one in step.sawn for cut in one.cuts]
+        if self.begin is not None:
+            cuts.insert(0, self.begin)
+        last = self.layout.pieces[-1:]
+        is_full = any(piece.start + piece.extent == self.layout.length for piece in last)
+        return tuple(cuts[:-1] if is_full and cuts[-1].is_square else cuts)
 
     @property
     def material(self) -> Material:
@@ -136,7 +164,10 @@ def saw_list(plan: Plan) -> SawList:
     SawList
         Numbers are 1, 2, 3 ... over the whole plan; sticks cut alike take as many numbers as there are.
     """
-    sources, saws = sources_by_id(plan.job), {saw.name: saw for saw in plan.job.saws}
+    saws = {saw.name: saw for saw in plan.job.saws}
+    shop = _Shop(
+        sources_by_id(plan.job), {part.mark: part for part in plan.job.parts}, plan.job.shop.kerf_safety
+    )
     bundles: dict[tuple[str, Material], list[tuple[int, Layout]]] = {}
     whole: list[tuple[int, Layout]] = []
     for number, group in enumerate(plan.groups, 1):
@@ -144,7 +175,7 @@ def saw_list(plan: Plan) -> SawList:
             if not layout.pieces:
                 whole.append((number, layout))
                 continue
-            material = sources[layout.source_kind, layout.source].material
+            material = shop.sources[layout.source_kind, layout.source].material
             bundles.setdefault((layout.saw, material), []).append((number, layout))
     order = {saw.name: row for row, saw in enumerate(plan.job.saws)}
     blocks, at = [], 1
@@ -152,12 +183,12 @@ def saw_list(plan: Plan) -> SawList:
         groups = {id(layout): number for number, layout in bundle}
         sticks = []
         for layout in cutting_order([layout for _, layout in bundle]):
-            sticks.append(_stick(at, groups[id(layout)], layout, saws[name], sources))
+            sticks.append(shop.stick(at, groups[id(layout)], layout, saws[name]))
             at += layout.times
         blocks.append(Block(saw=saws[name], material=material, sticks=tuple(sticks)))
     uncut = []
     for number, layout in whole:
-        uncut.append(_stick(at, number, layout, saws[layout.saw], sources))
+        uncut.append(shop.stick(at, number, layout, saws[layout.saw]))
         at += layout.times
     return SawList(blocks=tuple(blocks), whole=tuple(uncut), stop_moves=_stop_moves(blocks))
 
@@ -189,8 +220,10 @@ def cutting_order(layouts: list[Layout]) -> list[Layout]:
     return ordered
 
 
-def slack_of(layout: Layout, saw: Saw, far_end_clean: bool) -> int | None:
-    """How much thicker the kerf may be before the last piece of a stick falls short.
+def slack_of(
+    layout: Layout, saw: Saw, far_end_clean: bool, safety: int = 0, between: Fraction | None = None
+) -> int | None:
+    """How much thicker than said the kerf may be before the last piece of a stick falls short.
 
     Parameters
     ----------
@@ -198,6 +231,10 @@ def slack_of(layout: Layout, saw: Saw, far_end_clean: bool) -> int | None:
         With its head as planned, which does not grow.
     far_end_clean
         Whether the end that is cut last needs no trim.
+    safety
+        Ticks that were planned for each cut beyond the kerf.
+    between
+        Ticks by which the last piece moves if each cut takes one more; None: one for each cut between pieces.
 
     Returns
     -------
@@ -205,38 +242,56 @@ def slack_of(layout: Layout, saw: Saw, far_end_clean: bool) -> int | None:
         Ticks, rounded down; None if the kerf does not matter: nothing is cut, or one piece without a grip
         behind it.
     """
-    count, pieces = len(layout.pieces), sum(piece.extent for piece in layout.pieces)
-    if not count:
+    if not layout.pieces:
         return None
-    far_trim = 0 if far_end_clean else saw.trim
-    room = layout.length - layout.head - pieces
+    last = layout.pieces[-1]
+    room = layout.length - last.start - last.extent
+    cuts = Fraction(len(layout.pieces) - 1) if between is None else between
     slacks = []
-    if count > 1:
-        slacks.append((room - far_trim) // (count - 1) - saw.kerf)
+    if cuts:
+        slacks.append(math.floor((room - (0 if far_end_clean else saw.trim)) / cuts) + safety)
     if saw.grip:
-        slacks.append((room - saw.grip) // count - saw.kerf)
+        slacks.append(math.floor((room - saw.grip - saw.kerf - safety) / (cuts + 1)) + safety)
     return min(slacks, default=None)
 
 
-def _stick(
-    first: int, group: int, layout: Layout, saw: Saw, sources: dict[tuple[SourceKind, str], Source]
-) -> Stick:
-    source = sources[layout.source_kind, layout.source]
-    return Stick(
-        first=first,
-        group=group,
-        layout=layout,
-        source=source,
-        steps=tuple(_steps(layout.pieces)),
-        slack=slack_of(layout, saw, source.clean_ends == 2),
-        weight_kg=source.material.weight_kg(layout.length, source.width),
-    )
+def _room(layout: Layout, saw: Saw, safety: int, far_end_clean: bool) -> int:
+    """Ticks by which the last piece may move towards the far end."""
+    behind = layout.length - sum(piece.start + piece.extent for piece in layout.pieces[-1:])
+    held = saw.grip + saw.kerf + safety if saw.grip else 0
+    return behind - max(held, 0 if far_end_clean else saw.trim)
 
 
-def _steps(pieces: Iterable[Piece]) -> Iterable[Step]:
-    for setting, run in groupby(pieces, key=lambda piece: piece.extent):
-        marks = [(mark, sum(1 for _ in same)) for mark, same in groupby(run, key=lambda piece: piece.mark)]
-        yield Step(setting=setting, marks=tuple(marks))
+@dataclass(frozen=True, slots=True)
+class _Shop:
+    """What sticks are made of and cut with."""
+
+    sources: dict[tuple[SourceKind, str], Source]
+    parts: dict[str, Part]
+    safety: int
+
+    def stick(self, first: int, group: int, layout: Layout, saw: Saw) -> Stick:
+        source, cut = self.sources[layout.source_kind, layout.source], saw.kerf + self.safety
+        is_clean = source.clean_ends == 2
+        cuts = sawn(layout, self.parts, cut, _room(layout, saw, self.safety, is_clean))
+        between = kerf_shares(layout, self.parts, cut)
+        return Stick(
+            first=first,
+            group=group,
+            layout=layout,
+            source=source,
+            begin=first_cut(layout, cuts),
+            steps=tuple(_steps(layout.pieces, cuts)),
+            slack=slack_of(layout, saw, is_clean, self.safety, between),
+            weight_kg=source.material.weight_kg(layout.length, source.width),
+        )
+
+
+def _steps(pieces: Iterable[Piece], cuts: Iterable[Sawn]) -> Iterable[Step]:
+    for setting, run in groupby(zip(pieces, cuts, strict=True), key=lambda pair: pair[0].extent):
+        pairs = list(run)
+        marks = [(mark, sum(1 for _ in same)) for mark, same in groupby(piece.mark for piece, _ in pairs)]
+        yield Step(setting=setting, marks=tuple(marks), sawn=tuple(one for _, one in pairs))
 
 
 def _stop_moves(blocks: list[Block]) -> int:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -11,8 +10,8 @@ from nesting.estimate.figures import cents, hundredths_up, measures_of, number_w
 from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
 from nesting.estimate.straight import straight_work
-from nesting.job import Part, Saw, Shop
-from nesting.plan import Layout, Plan
+from nesting.job import Saw, Shop
+from nesting.plan import Plan
 from nesting.saw_list import SawList
 from nesting.sheet_list import SheetList
 from nesting.words import counted, money_words
@@ -30,8 +29,7 @@ class _Cuts:
 def saw_lines(plan: Plan, saws: SawList, sheets: SheetList, rates: Rates) -> list[Line]:
     """Cuts of each saw, handling of sticks, and what the saws themselves cost, if the shop said so."""
     shop = plan.job.shop
-    parts = {part.mark: part for part in plan.job.parts}
-    cuts = {saw: _cuts(saw, saws, sheets, parts) for saw in plan.job.saws}
+    cuts = {saw: _cuts(saw, saws, sheets) for saw in plan.job.saws}
     used = {saw: found for saw, found in cuts.items() if found.count}
     lines = [_cutting(saw, found, rates, shop) for saw, found in used.items()]
     if saws.cut:
@@ -39,36 +37,6 @@ def saw_lines(plan: Plan, saws: SawList, sheets: SheetList, rates: Rates) -> lis
     lines += _running(lines[: len(used)], rates, shop)
     lines += _blades(sum(found.area_mm2 for found in used.values()), rates, shop)
     return lines
-
-
-def cut_angles(layout: Layout, parts: Mapping[str, Part]) -> tuple[Decimal, ...]:
-    """The angle from square of every cut that a stick gets, in cutting order.
-
-    Parameters
-    ----------
-    layout
-        Pieces lie with their end a first.
-    parts
-        By mark.
-
-    Returns
-    -------
-    tuple[Decimal, ...]
-        The first end squared off, if it is trimmed; of each piece every end that does not stand square
-        already, where the cut before freed the piece before. A square end that falls on the end of the stick
-        needs no cut.
-    """
-    square = Decimal(0)
-    angles = [square] if layout.head else []
-    is_square = True
-    for piece in layout.pieces:
-        part = parts[piece.mark]
-        if part.end_a or not is_square:
-            angles.append(part.end_a)
-        if part.end_b or piece.start + piece.extent < layout.length:
-            angles.append(part.end_b)
-        is_square = not part.end_b
-    return tuple(angles)
 
 
 def cut_area(area_mm2: float, angle: Decimal) -> float:
@@ -81,16 +49,16 @@ def cut_seconds(area_mm2: float, rate_mm2: float) -> float:
     return 60 * area_mm2 / rate_mm2
 
 
-def _cuts(saw: Saw, saws: SawList, sheets: SheetList, parts: Mapping[str, Part]) -> _Cuts:
+def _cuts(saw: Saw, saws: SawList, sheets: SheetList) -> _Cuts:
     """Of sticks, and straight through sheets: there the length of the cut times the thickness."""
     count, area = 0, 0.0
     for block in saws.blocks:
         if block.saw != saw:
             continue
         for stick in block.sticks:
-            angles = cut_angles(stick.layout, parts)
-            count += len(angles) * stick.layout.times
-            area += stick.layout.times * sum(cut_area(block.material.area_mm2, angle) for angle in angles)
+            count += len(stick.cuts) * stick.layout.times
+            areas = (cut_area(block.material.area_mm2, cut.angle) for cut in stick.cuts)
+            area += stick.layout.times * sum(areas)
     for sheet in sheets.straight:
         if sheet.layout.saw == saw.name:
             once = straight_work(sheet.layout)

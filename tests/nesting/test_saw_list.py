@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import permutations
+from itertools import accumulate, permutations
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,8 +15,10 @@ from tests.nesting.made import INCH, inch_plan, metric_plan, mixed_plan
 from tests.nesting.made_sheets import plate_plan
 
 
-def _layout(extents: list[int], *, length: int = 10**9, head: int = 0) -> Layout:
-    pieces = tuple(Piece(mark=str(extent), start=0, extent=extent) for extent in extents)
+def _layout(extents: list[int], *, length: int = 10**9, head: int = 0, kerf: int = 1) -> Layout:
+    starts = accumulate((extent + kerf for extent in extents[:-1]), initial=head)
+    laid = zip(starts, extents, strict=True)
+    pieces = tuple(Piece(mark=str(extent), start=start, extent=extent) for start, extent in laid)
     return Layout(
         source_kind="offer",
         source="offer 1",
@@ -125,7 +127,7 @@ def test_a_kerf_thicker_by_the_slack_still_fits_and_by_more_does_not(
     tail = max(far - kerf, grip) if grip else far - kerf
     length = trim + sum(extents) + kerf * len(extents) + tail + spare
     saw = Saw(name="saw", kerf=kerf, trim=trim, grip=grip)
-    slack = slack_of(_layout(extents, length=length, head=trim), saw, far_end_clean=clean)
+    slack = slack_of(_layout(extents, length=length, head=trim, kerf=kerf), saw, far_end_clean=clean)
 
     def fits(thicker: int) -> bool:
         end = trim + sum(extents) + (len(extents) - 1) * (kerf + thicker)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.estimate.figures import hundredths_up, measures_of, number_words
-from nesting.estimate.saw import cut_angles, cut_area, cut_seconds
+from nesting.estimate.saw import cut_area, cut_seconds
 from nesting.estimate.surface import coverage
 from nesting.job import Job, Part, Saw, Shop
 from nesting.saw_list import saw_list
@@ -136,7 +136,7 @@ def _angles(marks: str, ends: dict[str, tuple[int, int]], clean: int, length: in
     layout = lay(job, offer, marks)
     plan = finished(job, (group("g", (layout,), (bought(offer, 1),), offer.unit_weight(), priced=False),))
     (stick,) = saw_list(plan).cut
-    return tuple(int(angle) for angle in cut_angles(stick.layout, {part.mark: part for part in parts}))
+    return tuple(int(cut.angle) for cut in stick.cuts)
 
 
 def test_every_cut_is_counted_once() -> None:
