@@ -18,7 +18,7 @@ from nesting.check.area import Slab, most_worth
 from nesting.check.credit import Earning, Line, earning, lines_below
 from nesting.check.hauling import Room, parted_rooms
 from nesting.check.lots import Unit, units_of
-from nesting.check.outer import Case, Weighed, any_ends, cases, weighed
+from nesting.check.outer import Case, Weighed, any_ends, beside, cases, weighed
 from nesting.check.pricing import Found, Item, TooLargeError, find_above, worth_at_most
 from nesting.check.rounding import rounded_bound
 from nesting.check.supply import Size, Supply, ends, names, saw_takes, saw_turns, unit_cost
@@ -256,8 +256,9 @@ class _Stock:
 
     def _weighed(self, saw: Saw) -> list[Weighed]:
         cut = self.cut(saw)
+        others = beside(unit.first for unit, _ in self.cuts[saw] if unit.pieces == 1)
         return [
-            weighed(unit.first, extent, cut) if unit.pieces == 1 else unit.weighed(extent, cut)
+            weighed(unit.first, extent, cut, others) if unit.pieces == 1 else unit.weighed(extent, cut)
             for unit, extent in self.cuts[saw]
         ]
 

@@ -14,9 +14,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from nesting.check.mitres import down, faces, half_cut, toll
+from nesting.check.mitres import Face, down, faces, half_cut, toll, turns
 from nesting.check.pricing import ANY_ENDS, MANY
-from nesting.job import Part
+from nesting.job import Part, Plane
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +55,57 @@ class Case:
     ends: tuple[int, int]
 
 
-def weighed(part: Part, extent: int, cut: int) -> Weighed:
-    """A part on a saw whose square cut takes `cut` ticks; `extent` is what it takes along the stick."""
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What ends may lie beside another in a stick, as (side of the bar, leans to higher x with higher y).
+
+    Parameters
+    ----------
+    before, behind
+        Slanted ends that may lie before, and behind, that of another piece.
+    """
+
+    before: frozenset[tuple[Plane, bool]]
+    behind: frozenset[tuple[Plane, bool]]
+
+
+def beside(parts: Iterable[Part]) -> Beside:
+    """What may lie beside an end where only these parts are cut from the stick, each in all its turns."""
+    mitred = {(p.end_a, p.end_b, p.lean, p.plane, p.flip, p.material): p for p in parts if p.is_mitred}
+    lying = [faces(p, *turn) for p in mitred.values() for turn in turns(p)]
+    before, behind = (frozenset(_lean(pair[n]) for pair in lying if pair[n].slope) for n in (1, 0))
+    return Beside(before, behind)
+
+
+def weighed(part: Part, extent: int, cut: int, others: Beside | None = None) -> Weighed:
+    """A part on a saw whose square cut takes `cut` ticks; `extent` is what it takes along the stick.
+
+    Parameters
+    ----------
+    others
+        What may lie beside it. An end that can never face one that leans the same way on the same side is cut
+        square in between: it takes its point, half a square cut, and no toll. None: any end may have such a neighbour.
+    """
     if part.is_plate or not part.is_mitred:
         return Weighed(part, extent + cut, (Fraction(0), Fraction(0)))
-    ends = faces(part)
-    weight = extent + sum((half_cut(f, cut) - f.half for f in ends), Fraction(0))
-    least, other = sorted(toll(f, cut) for f in ends)
-    return Weighed(part, down(weight), (least, other))
+    ends = [(f, others is None or _nests(part, n, others)) for n, f in enumerate(faces(part))]
+    beyond = (half_cut(f, cut) - f.half if nests else Fraction(cut, 2) for f, nests in ends)
+    least, other = sorted(toll(f, cut) if nests else Fraction(0) for f, nests in ends)
+    return Weighed(part, down(extent + sum(beyond, Fraction(0))), (least, other))
+
+
+def _nests(part: Part, end: int, others: Beside) -> bool:
+    """Whether end a (0) or b (1) of a part, somehow turned, can face one that leans the same way on the same side."""
+    for first, roll in turns(part):
+        at = end if first == "a" else 1 - end
+        face = faces(part, first, roll)[at]
+        if face.slope and _lean(face) in (others.behind if at else others.before):
+            return True
+    return False
+
+
+def _lean(face: Face) -> tuple[Plane, bool]:
+    return face.plane, face.slope > 0
 
 
 def any_ends(parts: Iterable[Weighed]) -> Case:

@@ -8,18 +8,19 @@ tolls is lost; the outer ends of a stick face square ones. So a stick stands for
 - a *bridge*, a piece whose ends take different tolls: one alone loses the tolls of both of its ends at the least, two
   or more lose twice the lesser toll.
 
-Sticks with square pieces alone are the first of these, with r = 0.
+Sticks with square pieces alone are the first of these, with r = 0. An end that no other can face nested, however the
+pieces are turned, is as good as square: it weighs its reach and half a square cut, and takes no toll.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
 from nesting.bars.mitres import Mitred, Mitres, Mode
 from nesting.bars.problem import Stock
-from nesting.job import Part
+from nesting.job import Part, Plane
 from nesting.turns import End, Turn, down, ends_of, gap, half_cut, toll, turns_of
 
 
@@ -71,9 +72,8 @@ class _Stick:
         number = {end: n for n, end in enumerate(self._ends)}
         self._ways = {i: tuple((number[a], number[b]) for a, b in pairs) for i, pairs in ways.items()}
         self._classes = tuple(sorted(set(self._ways.values())))
-        self._tolls = {
-            i: sorted(toll(end, stock.kerf) for end in ends_of(part, Turn())) for i, part in parts.items()
-        }
+        self._facing = _Facing(pair for pairs in ways.values() for pair in pairs)
+        self._tolls = {i: self._tolls_of(part) for i, part in parts.items()}
 
     def stocks(self) -> Iterator[Stock]:
         """The stocks, those that lose least first."""
@@ -122,7 +122,50 @@ class _Stick:
             form=form,
         )
 
+    def _nests(self, part: Part) -> tuple[tuple[End, bool], ...]:
+        """Ends a and b of a part, each with whether it ever lies nested beside another."""
+        as_drawn = ends_of(part, Turn())
+        nests = [False, False]
+        for (first, last), turn in ways_of(part):
+            found = self._facing.nests(first, last)
+            for n in range(2):
+                nests[n] |= found[n if turn.first == "a" else 1 - n]
+        return tuple(zip(as_drawn, nests, strict=True))
+
+    def _tolls_of(self, part: Part) -> list[Fraction]:
+        """Tolls of the ends of a part, the lesser one first."""
+        cut = self._stock.kerf
+        return sorted(toll(end, cut) if nests else Fraction(0) for end, nests in self._nests(part))
+
     def _weight(self, item: int) -> int:
-        ends = ends_of(self._parts[item], Turn())
-        beyond = (half_cut(e, self._stock.kerf) - e.reach for e in ends)
-        return self._parts[item].extent + down(sum(beyond, Fraction(0)))
+        part, cut = self._parts[item], self._stock.kerf
+        beyond = (
+            half_cut(end, cut) - end.reach if nests else Fraction(cut, 2) for end, nests in self._nests(part)
+        )
+        return part.extent + down(sum(beyond, Fraction(0)))
+
+
+class _Facing:
+    """Which ends can lie nested beside another: seen on the same side and leaning alike.
+
+    Parameters
+    ----------
+    ways
+        (first end, last end) of every way in which some piece may lie.
+    """
+
+    def __init__(self, ways: Iterable[tuple[End, End]]) -> None:
+        pairs = list(ways)
+        self._firsts = {_lean(first) for first, _ in pairs}
+        self._lasts = {_lean(last) for _, last in pairs}
+
+    def nests(self, first: End, last: End) -> tuple[bool, bool]:
+        """Whether the first end of a piece finds a last end before it, and its last end a first end behind it."""
+        return (
+            bool(first.slope) and _lean(first) in self._lasts,
+            bool(last.slope) and _lean(last) in self._firsts,
+        )
+
+
+def _lean(end: End) -> tuple[Plane, bool]:
+    return end.plane, end.slope > 0
