@@ -11,19 +11,21 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice
 
 from ortools.sat.python import cp_model
 
 from nesting.job import Job, Part, Saw
+from nesting.market.rests import end_of, room_behind
 from nesting.market.supply import saw_can
 from nesting.plan import GroupPlan, Layout, Piece, Plan
 from nesting.sources import serves
-from nesting.stick_ways import cut_width, usable_length
+from nesting.stick_ways import cut_width
 from stock.offer import Offer
 from stock.rack import RackPiece
 
-_MOST_WAYS = 4000
-"""Ways to fill one kind of rest that are looked at, the fullest first; shop rests have far fewer."""
+_MOST_WAYS = 20_000
+"""Ways to fill a rest that are looked at over all kinds of rests, the fullest first; shops have far fewer."""
 _WORK = 2.0
 """Deterministic time units of CP-SAT (about seconds)."""
 
@@ -48,8 +50,7 @@ def fill_plan(plan: Plan) -> Plan:
     if not fills:
         return plan
     rests = _Rests(plan.job, fills)
-    layouts = [layout for group in plan.groups for layout in group.layouts]
-    found = _chosen(rests, layouts)
+    found = _chosen(rests, plan)
     groups = tuple(_filled(group, rests, found) for group in plan.groups)
     made = Counter(p.mark for g in groups for x in g.layouts for p in x.pieces for _ in range(x.times))
     missing = ((part.mark, plan.job.copies(part) - made[part.mark]) for part in fills)
@@ -72,6 +73,8 @@ class _Rest:
         Of one of each fill part, ten-thousandths.
     source, keep, length
         Whose rest it is, whether it is kept, and its ticks.
+    alike
+        How many sticks must be filled alike: all those of which a yard cuts the same segment.
     """
 
     room: int
@@ -81,6 +84,7 @@ class _Rest:
     source: Offer | RackPiece
     keep: bool
     length: int
+    alike: int
 
 
 class _Rests:
@@ -96,7 +100,7 @@ class _Rests:
             **{("rack", r.id): r for r in job.rack},
         }
 
-    def of(self, layout: Layout) -> _Rest | None:
+    def of(self, group: GroupPlan, layout: Layout) -> _Rest | None:
         """The rest of a stick; None if no fill part can come from it."""
         if not layout.pieces:
             return None
@@ -104,12 +108,13 @@ class _Rests:
         if layout.keep and self._rate(source) is None:
             return None
         cut = cut_width(self.job, saw)
-        room = self._usable_to(layout, source, saw) - _end(layout) - cut
+        room = room_behind(self.job, group, layout, source, saw)
         takes = tuple(part.extent + cut if self._may(part, source, saw) else 0 for part in self.fills)
         if not any(0 < ticks <= room for ticks in takes):
             return None
         worth = tuple(self._worth(part, source) for part in self.fills)
-        return _Rest(room, cut, takes, worth, source, layout.keep, layout.rest)
+        alike = 1 if layout.segment is None else layout.times
+        return _Rest(room, cut, takes, worth, source, layout.keep, layout.rest, alike)
 
     def gain(self, rest: _Rest, way: Way) -> int:
         """Worth of the fill parts less what the rest loses by them, ten-thousandths."""
@@ -118,15 +123,6 @@ class _Rests:
         left = max(0, rest.length - used)
         keep = rest.keep and left >= self.job.shop.keep_length
         return worth - self._value(rest.source, rest.length, rest.keep) + self._value(rest.source, left, keep)
-
-    def _usable_to(self, layout: Layout, source: Offer | RackPiece, saw: Saw) -> int:
-        """Ticks from the first end up to which pieces, each with one cut, may reach.
-
-        Of a segment that a yard has cut, the far end is taken as not clean.
-        """
-        clean = source.clean_ends if layout.segment is None else min(1, source.clean_ends)
-        head = 0 if clean else saw.trim
-        return head + usable_length(self.job, layout.length, clean, saw)
 
     def _may(self, part: Part, source: Offer | RackPiece, saw: Saw) -> bool:
         """Whether a fill part may come from a source; one that names a rack piece or a heat, from that alone."""
@@ -162,11 +158,6 @@ class _Rests:
         return int(10_000 * scrap * Fraction(source.material.weight_kg(length)))
 
 
-def _end(layout: Layout) -> int:
-    """Ticks from the first end to behind the last point of any piece."""
-    return max(piece.start + piece.extent for piece in layout.pieces)
-
-
 def _ways(rest: _Rest, wanted: tuple[int, ...]) -> Iterator[Way]:
     """Every way to fill a rest, from the longest part down, as many of it as go first; the last is to leave it."""
 
@@ -187,52 +178,45 @@ def _ways(rest: _Rest, wanted: tuple[int, ...]) -> Iterator[Way]:
         yield tuple(by_part[i] for i in range(len(wanted)))
 
 
-def _chosen(rests: _Rests, layouts: list[Layout]) -> dict[_Rest, Counter[Way]]:
+def _chosen(rests: _Rests, plan: Plan) -> dict[_Rest, Counter[Way]]:
     """For each kind of rest how many sticks are filled which way: the greatest worth that can be had."""
     sticks: Counter[_Rest] = Counter()
-    for layout in layouts:
-        rest = rests.of(layout)
-        if rest is not None:
-            sticks[rest] += layout.times
+    for group in plan.groups:
+        for layout in group.layouts:
+            rest = rests.of(group, layout)
+            if rest is not None:
+                sticks[rest] += layout.times
     model = cp_model.CpModel()
-    columns: list[tuple[_Rest, Way, cp_model.IntVar, int]] = []
+    columns: list[tuple[_Rest, Way, cp_model.IntVar]] = []
     for rest, times in sticks.items():
-        counts = []
-        for way in _best_ways(rests, rest):
-            most = min(times, *(w // n for n, w in zip(way, rests.wanted, strict=True) if n))
-            counts.append(model.new_int_var(0, most, ""))
-            columns.append((rest, way, counts[-1], rests.gain(rest, way)))
-        model.add(sum(counts) <= times)
+        ways = _best_ways(rests, rest, max(50, _MOST_WAYS // len(sticks)))
+        own = [(rest, way, model.new_int_var(0, times // rest.alike, "")) for way in ways]
+        model.add(sum(x for *_, x in own) <= times // rest.alike)
+        columns += own
     for i, most in enumerate(rests.wanted):
-        model.add(sum(way[i] * x for _, way, x, _ in columns) <= most)
-    model.maximize(sum(gain * x for *_, x, gain in columns))
+        model.add(sum(rest.alike * way[i] * x for rest, way, x in columns) <= most)
+    model.maximize(sum(rest.alike * rests.gain(rest, way) * x for rest, way, x in columns))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.max_deterministic_time = _WORK
     found: dict[_Rest, Counter[Way]] = {}
     if solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        for rest, way, x, _ in columns:
+        for rest, way, x in columns:
             if solver.value(x):
-                found.setdefault(rest, Counter())[way] = solver.value(x)
+                found.setdefault(rest, Counter())[way] = rest.alike * solver.value(x)
     return found
 
 
-def _best_ways(rests: _Rests, rest: _Rest) -> list[Way]:
-    """The ways to fill a rest that gain something."""
-    ways = []
-    for tried, way in enumerate(_ways(rest, rests.wanted)):
-        if tried == _MOST_WAYS:
-            break
-        if any(way) and rests.gain(rest, way) > 0:
-            ways.append(way)
-    return ways
+def _best_ways(rests: _Rests, rest: _Rest, most: int) -> list[Way]:
+    """The ways to fill a rest that gain something, of the first so many that there are."""
+    return [way for way in islice(_ways(rest, rests.wanted), most) if rests.gain(rest, way) > 0]
 
 
 def _filled(group: GroupPlan, rests: _Rests, found: dict[_Rest, Counter[Way]]) -> GroupPlan:
     """A group with its share of the fill parts; takes what it uses from `found`."""
     layouts: list[Layout] = []
     for layout in group.layouts:
-        rest, left = rests.of(layout), layout.times
+        rest, left = rests.of(group, layout), layout.times
         ways = found.get(rest, Counter()) if rest is not None else Counter()
         for way in list(ways):
             assert rest is not None
@@ -248,7 +232,7 @@ def _filled(group: GroupPlan, rests: _Rests, found: dict[_Rest, Counter[Way]]) -
 
 def _with_fills(layout: Layout, rests: _Rests, rest: _Rest, way: Way) -> Layout:
     """A stick with fill parts behind its pieces, the longest first."""
-    at, pieces = _end(layout) + rest.cut, list(layout.pieces)
+    at, pieces = end_of(layout) + rest.cut, list(layout.pieces)
     parts = [part for part, n in zip(rests.fills, way, strict=True) for _ in range(n)]
     for part in sorted(parts, key=lambda part: -part.extent):
         pieces.append(Piece(mark=part.mark, start=at, extent=part.extent))

@@ -10,6 +10,7 @@ from nesting.job import Job
 from nesting.market.choices import scenario
 from nesting.market.fees import fees_of, orders_of
 from nesting.market.fill import fill_plan
+from nesting.market.hints import hint_plan
 from nesting.market.others import effective, other_choices
 from nesting.market.planning import Planning
 from nesting.market.yards import Settled, YardSearch
@@ -44,7 +45,7 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     plan = plan_of(job, settings, search.best)
     if planning.priced:
         plan = replace(plan, bound=search.bound(), others=others(search.best))
-    return fill_plan(plan)
+    return fill_plan(hint_plan(plan, effective(job, search.best), planning))
 
 
 def plan_of(job: Job, settings: Settings, settled: Settled) -> Plan:

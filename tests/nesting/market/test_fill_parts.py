@@ -182,7 +182,7 @@ def with_fills(draw: st.DrawFn) -> Job:
 
 
 @given(with_fills())
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_fill_parts_change_neither_purchases_nor_cost_nor_any_other_piece(asked: Job) -> None:
     plan, bare = planned(asked), planned(_without(asked))
     assert [(g.cost, g.purchases, g.bound, g.marks) for g in plan.groups] == [
