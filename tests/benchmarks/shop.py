@@ -1,17 +1,18 @@
 """How far from the best the plans of random shop jobs are, in money, with five priced stick lengths.
 
-    python -m tests.benchmarks.shop --seeds 20 --lengths 100 --pieces 2000 --rack 0 --time 10 [--unit mm]
+    python -m tests.benchmarks.shop --seeds 20 --lengths 100 --pieces 2000 --rack 0 --time 10 [--unit mm] [--mitres]
 
 Each seed makes a job in real units (1/16 in or 1 mm), which goes through the whole market; its plan is checked.
 Beside it stands how much dearer first fit decreasing is: rack pieces first, then sticks of one length only, that of the
-five with which it comes cheapest.
+five with which it comes cheapest. With --mitres most parts have mitred ends, and beside it stands how much dearer the
+same job is, planned as well, where each part is laid square at its longest points.
 """
 
 from __future__ import annotations
 
 import argparse
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from statistics import median
 
@@ -27,6 +28,7 @@ from stock.material import parse_material
 from stock.money import Cost
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece
+from tests.benchmarks.mitred import laid_square, with_mitres
 
 FEET = (12, 16, 20, 24, 40)
 METRES = ("3", "4", "6", "7.5", "12")
@@ -162,12 +164,14 @@ class Run:
     seconds: float
     first: float
     greedy: Decimal
+    square: Decimal | None = None
 
     def __str__(self) -> str:
         above = float(self.greedy / self.cost - 1) if self.cost else 0.0
         return (
             f"{self.seed:>6}{self.cost:>12}{self.gap:>10.4%}{self.seconds:>9.2f}{self.first:>9.2f}"
             f"{above:>12.2%}  {self.stopped}"
+            + ("" if self.square is None else f"; laid square {float(self.square / self.cost - 1):+.2%}")
         )
 
 
@@ -224,13 +228,21 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--rack", type=int, default=0)
     parser.add_argument("--time", type=float, default=10.0, help="seconds for each job")
     parser.add_argument("--unit", choices=("in", "mm"), default="in")
+    parser.add_argument(
+        "--mitres", action="store_true", help="parts with mitred ends, against square-cut allowances"
+    )
     asked = parser.parse_args(arguments)
     run(random_job(0, 5, 20, 1, "in"), 0, 30.0)  # compiles the kernels
     print(HEADER, flush=True)
     runs = []
     for seed in range(asked.first, asked.first + asked.seeds):
         job = random_job(seed, asked.lengths, asked.pieces, asked.rack, asked.unit)
-        runs.append(run(job, seed, asked.time))
+        if asked.mitres:
+            job = with_mitres(job, seed)
+        done = run(job, seed, asked.time)
+        if asked.mitres:
+            done = replace(done, square=run(laid_square(job), seed, asked.time).cost)
+        runs.append(done)
         print(runs[-1], flush=True)
     print(summary(runs))
 
