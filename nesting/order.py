@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from nesting.job import Job
 from nesting.plan import GroupPlan, Layout, Plan, SheetLayout, SourceKind
+from nesting.plan import Order as PlanOrder
 from stock.offer import Offer, Yard
 from stock.rack import RackPiece
 
@@ -65,11 +66,17 @@ class YardOrder:
     ----------
     fees
         (what, money): delivery and shortfall to the minimum order.
+    is_delivered
+        Whether the yard brings it; else it is picked up.
+    trips
+        That picking it up takes by weight; 0 if it is delivered.
     """
 
     yard: Yard
     lines: tuple[OrderLine, ...]
     fees: tuple[tuple[str, Decimal], ...]
+    is_delivered: bool
+    trips: int
 
     @property
     def total(self) -> Decimal:
@@ -88,9 +95,14 @@ class YardOrder:
         return all(line.total is not None for line in self.lines)
 
     @property
-    def is_delivered(self) -> bool:
-        """Whether the yard brings it."""
-        return self.yard.delivery is not None
+    def coming(self) -> str:
+        """How it comes home, if the yard has terms for that; else ""."""
+        yard = self.yard
+        if (yard.delivery, yard.haul_limit, yard.payload_kg) == (None, None, None):
+            return ""
+        if self.is_delivered:
+            return "delivered"
+        return "picked up" if self.trips == 1 else f"picked up in {self.trips} trips"
 
     @property
     def too_long(self) -> tuple[OrderLine, ...]:
@@ -101,10 +113,12 @@ class YardOrder:
         return tuple(line for line in self.lines if line.longest_side > limit)
 
     @property
-    def is_too_heavy(self) -> bool:
-        """Whether one trip cannot carry it, if nobody delivers it."""
+    def too_heavy(self) -> tuple[OrderLine, ...]:
+        """Lines with sticks or sheets of which a trip cannot carry even one, if nobody delivers them."""
         limit = self.yard.payload_kg
-        return not self.is_delivered and limit is not None and self.weight_kg > limit
+        if self.is_delivered or limit is None:
+            return ()
+        return tuple(line for line in self.lines if line.weight_each_kg > limit)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,13 +202,24 @@ def order_of(plan: Plan) -> Order:
             )
             lines.setdefault(offer.yard, []).append(line)
     rows = {offer.id: row for row, offer in enumerate(plan.job.offers)}
-    yards = []
+    yards, orders = [], {order.yard: order for order in plan.orders}
     for yard in _yards(plan.job):
         if yard.name in lines:
             ordered = sorted(lines[yard.name], key=lambda line: (rows[line.offer.id], -line.length))
             fees = tuple((what, fee) for name, what, fee in plan.fees if name == yard.name)
-            yards.append(YardOrder(yard=yard, lines=tuple(ordered), fees=fees))
+            how = orders.get(yard.name) or _by_terms(yard)
+            yards.append(
+                YardOrder(
+                    yard=yard, lines=tuple(ordered), fees=fees, is_delivered=how.delivered, trips=how.trips
+                )
+            )
     return Order(yards=tuple(yards), rack=_takes(plan))
+
+
+def _by_terms(yard: Yard) -> PlanOrder:
+    """How material comes home where the plan does not say it."""
+    delivered = yard.delivery is not None
+    return PlanOrder(yard=yard.name, delivered=delivered, trips=0 if delivered else 1)
 
 
 def sources_by_id(job: Job) -> dict[tuple[SourceKind, str], Source]:

@@ -3,10 +3,10 @@ workbook."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, Decimal
 
-from nesting.job import Shop
+from nesting.job import Job, Shop
 from nesting.plan import GroupPlan, Plan
 from stock.length import PER_INCH, PER_MM, show_length
 from stock.offer import KG_PER_LB
@@ -14,51 +14,77 @@ from stock.offer import KG_PER_LB
 _TENTH = Decimal("0.1")
 
 
-def proof_words(group: GroupPlan) -> str:
+def proof_words(group: GroupPlan, from_yards: bool = False) -> str:
     """How good the plan of a group is, as one phrase.
 
     Parameters
     ----------
     group
         Its cost and bound are money, or kilograms if it is unpriced.
+    from_yards
+        Whether it is said that the yards are taken as chosen (`is_of_yards`).
 
     Returns
     -------
     str
         A gap is rounded up to a tenth of a percent, so that it is never shown smaller than it is.
     """
-    return _gap_words(group.cost, group.bound.value, "cheaper" if group.priced else "lighter")
+    words = _gap_words(group.cost, group.bound.value, "cheaper" if group.priced else "lighter")
+    return f"{words}, from the yards chosen" if from_yards and group.priced else words
+
+
+def is_of_yards(job: Job) -> bool:
+    """Whether fees of yards weigh in the choice of what to buy: something is charged, and there is a choice."""
+    priced = [offer for offer in job.offers if offer.price is not None]
+    selling = {offer.yard for offer in priced}
+    charging = [y for y in job.yards if y.name in selling and (y.delivery or y.minimum_order)]
+    return any(len(selling) > 1 or (y.delivery and y.haul_limit is not None) for y in charging)
 
 
 def best_possible_words(plan: Plan) -> str:
-    """The answer to "is it the best possible?" in a word or few: "yes" only where nothing is left out of the proof.
-
-    Fees are left out unless everything on offer comes from one yard, where a dearer order cannot save any.
-    """
-    if not all(group.proved for group in plan.groups):
+    """The answer to "is it the best possible?" in a word or few: "yes" only where nothing is left out of the proof."""
+    priced = [group for group in plan.groups if group.priced]
+    by_weight = [group for group in plan.groups if not group.priced]
+    cost, bound = _judged(plan, priced)
+    if cost > bound or not all(group.proved for group in by_weight):
         return "not proved"
-    if len({group.priced for group in plan.groups}) > 1:
+    if priced and by_weight:
         return "of what has a price, yes"
-    if plan.fees and len({offer.yard for offer in plan.job.offers}) > 1:
-        return "but for fees, yes"
-    return "yes"
+    return "but for fees, yes" if _without_fees(plan) else "yes"
 
 
 def plan_proof_words(plan: Plan) -> str:
-    """How good the whole plan is: proved only if every group is, else the gap of all groups that have prices.
+    """How good the whole plan is, fees included: proved, or the gap of all that has a price to the bound of the job.
 
     A plan without any price is judged by weight.
     """
     priced = [group for group in plan.groups if group.priced]
-    groups = priced or list(plan.groups)
-    cost = sum((group.cost for group in groups), Decimal(0))
-    bound = sum((min(group.bound.value, group.cost) for group in groups), Decimal(0))
-    words = _gap_words(cost, bound, "cheaper" if priced else "lighter")
+    words = _gap_words(*_judged(plan, priced or plan.groups), "cheaper" if priced else "lighter")
     if priced and len(priced) < len(plan.groups):
         words += ", of the material that has a price"
-    if plan.fees and len({offer.yard for offer in plan.job.offers}) > 1:
-        words += "; delivery and minimum orders aside, for which it was only tried to leave out yards that charge them"
+    if plan.bound is not None and is_of_yards(plan.job):
+        words += ", over all choices of yards, fees included"
+    if _without_fees(plan):
+        words += "; delivery and minimum orders aside"
     return words
+
+
+def other_words(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Other choices of yards, each with what it costs more: ("all from North", "+ $14.20")."""
+    return tuple((other.words, f"+ {money_words(other.more, plan.job.shop)}") for other in plan.others)
+
+
+def _judged(plan: Plan, groups: Sequence[GroupPlan]) -> tuple[Decimal, Decimal]:
+    """Cost of groups, with the fees if they have prices and the job has a bound, and what nothing can beat."""
+    cost = sum((group.cost for group in groups), Decimal(0))
+    if plan.bound is not None and groups and groups[0].priced:
+        return cost + sum((fee for *_, fee in plan.fees), Decimal(0)), plan.bound
+    return cost, sum((min(group.bound.value, group.cost) for group in groups), Decimal(0))
+
+
+def _without_fees(plan: Plan) -> bool:
+    """Whether a plan of before the job had a bound says nothing of its fees, though there was a choice of yards."""
+    return plan.bound is None and bool(plan.fees) and len({offer.yard for offer in plan.job.offers}) > 1
 
 
 def _gap_words(cost: Decimal, bound: Decimal, better: str) -> str:

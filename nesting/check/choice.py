@@ -89,11 +89,9 @@ def is_settled(job: Job) -> bool:
 
 
 def bound_words(plan: Plan) -> str:
-    """What stands behind the bound of the job, as one sentence; "" if there is none."""
-    if plan.bound is None:
+    """What stands behind the bound of the job, as one sentence; "" if it is no more than those of its groups."""
+    if plan.bound is None or is_settled(plan.job):
         return ""
-    if is_settled(plan.job):
-        return f"The bound {plan.bound} of the job is the sum of the bounds of its groups."
     return f"The bound {plan.bound} over all choices of yards was found by search: repeatable, not verified by the check."
 
 

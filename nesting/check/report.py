@@ -63,7 +63,7 @@ class Report:
     groups
         Of each group its proof, in the plan's order; empty if the plan could not be reckoned with.
     job
-        One sentence about the bound of the whole job; "" if it has none.
+        One sentence about the bound of the whole job; "" if it is no more than the bounds of the groups.
     """
 
     breaches: tuple[str, ...]

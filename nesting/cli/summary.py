@@ -14,7 +14,9 @@ from nesting.sources import material_words
 from nesting.words import (
     counted,
     goods_words,
+    is_of_yards,
     money_words,
+    other_words,
     plan_proof_words,
     proof_words,
     size_words,
@@ -30,7 +32,7 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
     shop = plan.job.shop
     order = order_of(plan)
     for yard in order.yards:
-        yield f"buy from {yard.yard.name}"
+        yield f"buy from {', '.join(filter(None, (yard.yard.name, yard.coming, _lead(yard))))}"
         yield from _lines(yard, plan)
     if order.rack:
         yield "take from the rack"
@@ -39,17 +41,25 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
             yield f"  {take.piece.id:<8}{material_words(take.piece.material)}, {size}"
     yield ""
     yield from _totals(plan, order)
+    of_yards = is_of_yards(plan.job)
     for group in plan.groups:
-        words = proof_words(group)
-        if group.stopped in ("interrupted", "time limit", "work limit", "finished"):
+        words = proof_words(group, of_yards)
+        if group.stopped in ("interrupted", "time limit", "work limit", "finished", "settled"):
             words += f". {stopped_words(group)}"
         yield from wrap(f"{group.name}: {words}", 80, subsequent_indent="  ")
         yield from (f"  improved: {gain}" for gain in group.improved)
-    if len(plan.groups) > 1:
+    if len(plan.groups) > 1 or of_yards:
         yield from wrap(f"all: {plan_proof_words(plan)}", 80, subsequent_indent="  ")
+    for what, more in other_words(plan):
+        yield f"  {what:<51}{more:>14}"
     yield f"written to {folder}"
     if drawings := [name for sheet in sheet_list(plan).cut for name in drawing_names(sheet)]:
         yield f"with {counted(len(drawings), 'drawing')} of sheets in {FOLDER}"
+
+
+def _lead(yard: YardOrder) -> str:
+    days = yard.yard.lead_days
+    return "" if days is None else f"{counted(days, 'day')} from order"
 
 
 def _lines(yard: YardOrder, plan: Plan) -> Iterator[str]:

@@ -67,13 +67,6 @@ def tell_yard_limits(lines: list[Line], yards: tuple[Yard, ...], offers: tuple[O
         line = next(line for line in lines if line.cell(column))
         line.report(code, sentence, column, "notice")
 
-    if any(yard.delivery or yard.minimum_order for yard in yards):
-        column = "delivery" if any(yard.delivery for yard in yards) else "minimum_order"
-        tell(
-            "fees-not-weighed",
-            "delivery and minimum orders are added to the plan; only leaving out yards that charge them is tried",
-            column,
-        )
     if any(yard.cut_charge is None and (yard.cut_tolerance or yard.cut_kerf) for yard in yards):
         column = "cut_tolerance" if any(yard.cut_tolerance for yard in yards) else "cut_kerf"
         tell(

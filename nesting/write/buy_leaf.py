@@ -17,6 +17,7 @@ from nesting.words import (
     goods_words,
     length_words,
     money_words,
+    other_words,
     plan_proof_words,
     size_words,
     stick_words,
@@ -62,7 +63,19 @@ def buy_leaf(plan: Plan, order: Order, width: float) -> list[Flowable]:
         story += _yard(yard, plan, width)
     if order.rack:
         story += _rack(order, plan, width)
+    if plan.others:
+        story += _others(plan, width)
     return story
+
+
+def _others(plan: Plan, width: float) -> list[Flowable]:
+    """Other choices of yards, and what each costs more."""
+    rows: list[list[Flowable | str]] = [[text(what), text(more, RIGHT)] for what, more in other_words(plan)]
+    return [
+        CondPageBreak(90),
+        text("Bought otherwise", HEADING),
+        rows_table([0.82 * width, 0.18 * width], ["Choice", "More"], rows),
+    ]
 
 
 def _answers(plan: Plan, order: Order, width: float) -> Table:
@@ -101,7 +114,7 @@ def _pay(plan: Plan, order: Order) -> tuple[str, str]:
 
 
 def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
-    shop, name = plan.job.shop, yard.yard.name
+    shop, name = plan.job.shop, ", ".join(filter(None, (yard.yard.name, yard.coming)))
     if yard.yard.lead_days is not None:
         name = f"{name}, {counted(yard.yard.lead_days, 'day')} from order"
     rows = [_line(line, plan) for line in yard.lines]

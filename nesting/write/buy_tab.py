@@ -45,7 +45,7 @@ class Buy:
                 self._line(line, yard.yard.lead_days)
             for what, fee in yard.fees:
                 sheet.write(yard.yard.name, what, *[None] * 5, (fee, "money"))
-            end, name = sheet.row - 1, f"{yard.yard.name}, together"
+            end, name = sheet.row - 1, ", ".join(filter(None, (yard.yard.name, yard.coming, "together")))
             total = Formula(f"=SUM(H{start}:H{end})", yard.total)
             weight = Formula(f"=SUM(J{start}:J{end})", self._shown(yard.weight_kg))
             sheet.write(name, *[None] * 6, (total, "money sum"), None, (weight, "weight sum"), style="sum")

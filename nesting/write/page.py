@@ -11,12 +11,13 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from nesting import words
+from nesting import mitre_words, words
 from nesting.cautions import cautions_of, is_heavy
 from nesting.estimate import estimate_of
 from nesting.estimate.figures import number_words
 from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
+from nesting.mitre_cuts import Sawn
 from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
 from nesting.order import order_of
 from nesting.plan import GroupPlan, Placed, Plan
@@ -25,7 +26,7 @@ from nesting.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
 from nesting.write import sheet_words
 from nesting.write.drawings import drawing_name, drawn_blanks
 from nesting.write.hole_leaf import hole_notes
-from nesting.write.picture import BAR_HEIGHT, BAR_TOP, pictures_of
+from nesting.write.picture import BAR_HEIGHT, BAR_TOP, Box, pictures_of
 from nesting.write.sheet_picture import THINNEST, detail_picture, marks_of, sheet_picture
 from nesting.write.torch_words import torch_words_of
 from stock.length import Unit, show_length
@@ -61,6 +62,9 @@ def page_html(plan: Plan) -> str:
         },
         **_sheets(plan, sheet_list(plan)),
         remarks=partial(_remarks, shop=plan.job.shop),
+        begin=partial(mitre_words.begin_words, shop=plan.job.shop),
+        cut_words=partial(_cut_words, parts={part.mark: part for part in plan.job.parts}),
+        mitre_lines=mitre_words.convention_lines(saws),
         offcuts=offcuts_of(saws),
         uses=[_uses(group) for group in plan.groups],
         made=sheet_words.made_of(plan, saws, sheet_list(plan)),
@@ -70,6 +74,7 @@ def page_html(plan: Plan) -> str:
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
         best=words.plan_proof_words(plan),
         is_best=words.best_possible_words(plan),
+        others=words.other_words(plan),
         counted=words.counted,
         numbers=words.number_words,
         numbered=words.numbered,
@@ -127,14 +132,24 @@ def _filters(plan: Plan) -> dict[str, Callable[..., Any]]:
         "measured": partial(words.length_words, shop=shop),
         "stick": partial(words.stick_words, shop=shop),
         "slack": partial(words.slack_words, shop=shop),
-        "proof": words.proof_words,
+        "proof": partial(words.proof_words, from_yards=words.is_of_yards(plan.job)),
         "evidence": words.evidence_words,
         "stopped": words.stopped_words,
         "hours": lambda hours: f"{number_words(hours, shop, places=2)} h",
         "percent": lambda share, whole: f"{100 * share / whole:.1f} %" if whole else "–",
         "unit": lambda value: f"{value:.2f}".rstrip("0").rstrip("."),
-        "degrees": lambda angle: f"{angle.normalize():f}°",
+        "degrees": mitre_words.degrees_words,
+        "outline": _outline,
     }
+
+
+def _cut_words(mark: str, cuts: tuple[Sawn, ...], parts: dict[str, Part]) -> str:
+    return mitre_words.run_words(cuts, parts[mark])
+
+
+def _outline(box: Box) -> str:
+    """The corners of a slanted shape, in a square as wide and as high as 1."""
+    return " ".join(f"{x:.5f},{y}" for x, y in zip(box.corners, (0, 0, 1, 1), strict=True))
 
 
 def _both(ticks: int, shop: Shop) -> str:

@@ -13,15 +13,18 @@ from nesting.cautions import cautions_of, is_heavy
 from nesting.estimate import estimate_of
 from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
+from nesting.mitre_words import begin_words, convention_lines, run_words
 from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
 from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList, Stick, saw_list
 from nesting.sheet_list import SheetList, sheet_list
 from nesting.words import (
+    is_of_yards,
     length_words,
     number_words,
     numbered,
+    other_words,
     plan_proof_words,
     proof_words,
     shown_weight,
@@ -81,7 +84,7 @@ Counting: TypeAlias = Callable[[str], str]
 
 def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> Counting:
     """Every stick with its stop settings; returns how its pieces are counted."""
-    shop = plan.job.shop
+    shop, parts = plan.job.shop, {part.mark: part for part in plan.job.parts}
     sheet.title(
         f"{plan.job.name}: saw list",
         "Square the first end, then cut piece after piece against the stop. "
@@ -89,17 +92,17 @@ def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> Counting:
     )
     sheet.header(
         "Stick", "Alike", "Saw", "Material", "From", "Length", "Square off", "Stop at", "Mark", "In one",
-        "Pieces", "Left", "Then", "Slack of kerf", f"Stick {weight_unit(shop)}", "Done",
+        "Pieces", "Mitre cuts", "Left", "Then", "Slack of kerf", f"Stick {weight_unit(shop)}", "Done",
     )  # fmt: skip
     first = sheet.row
     for stick in saws.sticks:
         facts = _stick_facts(stick, plan)
-        rows: list[tuple[str, str, int]] = [
-            (length_words(step.setting, shop), mark, count)
+        rows: list[tuple[str, str, int, str]] = [
+            (length_words(step.setting, shop), mark, count, run_words(cuts, parts[mark]))
             for step in stick.steps
-            for mark, count in step.marks
-        ] or [("not cut", "", 0)]
-        for setting, mark, count in rows:
+            for mark, count, cuts in step.runs
+        ] or [("not cut", "", 0, "")]
+        for setting, mark, count, said in rows:
             row = sheet.row
             pieces = Formula(f"=B{row}*J{row}", stick.layout.times * count)
             sheet.write(
@@ -110,11 +113,13 @@ def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> Counting:
                 mark,
                 count,
                 pieces,
+                said,
                 *facts[5:],
             )
             facts = [None] * len(facts)
         sheet.rule_above(row - len(rows) + 1)
-    sheet.finish()
+    sheet.finish(widest=48, optional=("Mitre cuts",))
+    sheet.remarks("Mitres", convention_lines(saws))
     marks, counts = (f"saw!${column}${first}:${column}${sheet.row - 1}" for column in "IK")
     return lambda cell: f"SUMPRODUCT(EXACT({marks},{cell})*{counts})"
 
@@ -139,7 +144,9 @@ def _stick_facts(stick: Stick, plan: Plan) -> list[Cell]:
 def _square_text(stick: Stick, shop: Shop) -> str:
     if not stick.steps:
         return ""
-    return length_words(stick.layout.head, shop) if stick.layout.head else "clean end first"
+    if stick.begin is not None and stick.begin.is_square:
+        return length_words(stick.layout.head, shop)
+    return begin_words(stick, shop)
 
 
 def _write_parts(
@@ -250,7 +257,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
             *(money if group.priced else kilograms),
             (gap, "percent"),
             plan.job.shop.currency or "money" if group.priced else "kg",
-            proof_words(group),
+            proof_words(group, is_of_yards(plan.job)),
             stopped_words(group),
             *(cell for use in (use_of(group), area_use_of(group)) for cell in _shares(use)),
         )
@@ -259,6 +266,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
     sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (7 + len(_SHARES)), style="sum")
     sheet.finish(widest=24, optional=_SHARES)
+    sheet.remarks("Bought otherwise", [f"{what}: {more}" for what, more in other_words(plan)])
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
     sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])
 
