@@ -14,6 +14,7 @@ import numpy as np
 from nesting.bars import knapsack
 from nesting.bars.pricing import Pricer, StockClass, to_pattern
 from nesting.bars.problem import Certificate, Pattern, Problem
+from nesting.bars.sparse import coarse
 from nesting.bars.types import Ints, Table
 from nesting.progress import Budget
 from stock.money import Cost
@@ -160,15 +161,13 @@ class _Ordered:
         self._weights = group.weights[self._order]
         self._values = values[self._order]
         self._bounds = group.most(demands)[self._order]
-        self._behind = np.zeros((1, 1), np.int64)
         self._lattice = lattice
         # material cut to length gets dearer with every piece, so there a shorter filling is not beaten by a longer;
         # the longest sums of weights may not be cuttable
         self._all_of_them = bool(group.rate[0]) or group.form is not None
-        if group.has_table:
-            self._behind = knapsack.tables(
-                self._weights[::-1].copy(), self._values[::-1].copy(), self._bounds[::-1].copy(), group.widest
-            )
+        self._step, self._behind = coarse(
+            self._weights, self._values, self._bounds, group.widest, exactly=group.has_table
+        )
 
     def fillings(self, stock: int, least: int, most: int, most_nodes: int) -> tuple[Table, bool]:
         """Fillings of one stock worth at least so much, as the kernel lists them."""
@@ -186,7 +185,7 @@ class _Ordered:
             capacity,
             least,
             self._behind,
-            self._group.has_table,
+            self._step,
             self._all_of_them,
             steps,
             sizes,

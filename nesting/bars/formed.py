@@ -274,7 +274,7 @@ def _listed(stick: Stick, floor: int) -> tuple[Ints | None, bool]:
         stick.capacity,
         floor + 1,
         _NO_TABLE,
-        False,
+        0,
         True,
         _NO_STEPS,
         _NOTHING,

@@ -1,4 +1,4 @@
-"""Compiled kernels for the bounded knapsack: tables over all capacities, and branch and bound for wide ones.
+"""Compiled kernels for the bounded knapsack: tables over all capacities, and lists of all good fillings.
 
 All values and weights are 64-bit integers; callers keep the sum of values below 2^62.
 Sources: Gilmore and Gomory 1961 (pricing cutting patterns by a knapsack); Martello and Toth, *Knapsack Problems*,
@@ -27,6 +27,9 @@ def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
         weight = weights[i]
         value = values[i]
         if value <= 0 or weight > capacity:
+            continue
+        if weight == 0:
+            row += bounds[i] * value
             continue
         left = min(bounds[i], capacity // weight)
         if left == capacity // weight:
@@ -124,67 +127,6 @@ def fill_first(weights: Ints, bounds: Ints, capacity: int) -> Ints:
 
 
 @njit(cache=True, nogil=True)
-def branch_and_bound(
-    weights: Ints, values: Ints, bounds: Ints, capacity: int, floor: int, most_nodes: int
-) -> tuple[int, Ints, bool]:
-    """Best filling by depth-first search; the items come ordered by falling value per weight, all values above 0.
-
-    Parameters
-    ----------
-    floor
-        Only a filling worth more than this is looked for.
-    most_nodes
-        Give up after as many steps.
-
-    Returns the best value found (`floor` if none is above it), its counts, and whether the search was complete.
-    """
-    n = weights.size
-    counts = np.zeros(n, np.int64)
-    best_counts = np.zeros(n, np.int64)
-    lightest = np.empty(n + 1, np.int64)
-    lightest[n] = capacity + 1
-    for i in range(n - 1, -1, -1):
-        lightest[i] = min(lightest[i + 1], weights[i])
-    best = floor
-    value = 0
-    left = capacity
-    i = 0
-    nodes = 0
-    while True:
-        # forward: fill greedily from item i on, as long as it can still beat the best
-        alive = True
-        while i < n:
-            nodes += 1
-            if left < lightest[i]:
-                break
-            # float upper bound, widened so that rounding never prunes a better filling
-            if value + (left / weights[i]) * values[i] * (1.0 + 1e-12) + 1.0 <= best:
-                alive = False
-                break
-            take = min(bounds[i], left // weights[i])
-            counts[i] = take
-            value += take * values[i]
-            left -= take * weights[i]
-            i += 1
-        if alive and value > best:
-            best = value
-            best_counts[:] = 0
-            best_counts[:i] = counts[:i]
-        if nodes > most_nodes:
-            return best, best_counts, False
-        # back: give up one copy of the last item taken
-        i -= 1
-        while i >= 0 and counts[i] == 0:
-            i -= 1
-        if i < 0:
-            return best, best_counts, True
-        counts[i] -= 1
-        value -= values[i]
-        left += weights[i]
-        i += 1
-
-
-@njit(cache=True, nogil=True)
 def list_fillings(
     weights: Ints,
     values: Ints,
@@ -192,7 +134,7 @@ def list_fillings(
     capacity: int,
     least: int,
     behind: Table,
-    use_table: bool,
+    step: int,
     all_of_them: bool,
     steps: Table,
     sizes: Ints,
@@ -208,7 +150,9 @@ def list_fillings(
     Parameters
     ----------
     behind
-        `tables` of the items in reverse order (used if `use_table`), for a sharp bound on what is left.
+        `tables` of the items in reverse order, for a sharp bound on what is left.
+    step
+        Steps of the capacity for each column of `behind`, weights there rounded down; 0: there is no table.
     steps, sizes, ahead, near
         A lattice to join, none if `near` is empty: of fillings whose items move by `steps` through residues of the
         cyclic `sizes`, those count whose value is at least `least` and `near` of what is left of the way `ahead`.
@@ -230,12 +174,10 @@ def list_fillings(
         alive = True
         while i < n:
             nodes += 1
-            if use_table:
-                bound = value + behind[n - i, left]
-                if bound < least:
-                    alive = False
-                    break
-            elif value + (left / weights[i]) * values[i] * (1.0 + 1e-12) + 1.0 < least:
+            if step and value + behind[n - i, left // step] < least:
+                alive = False
+                break
+            if step != 1 and value + (left / weights[i]) * values[i] * (1.0 + 1e-12) + 1.0 < least:
                 alive = False
                 break
             take = min(bounds[i], left // weights[i])
@@ -284,116 +226,10 @@ def list_fillings(
         i += 1
 
 
-@njit(cache=True, nogil=True)
-def sparse_best(
-    weights: Ints, values: Ints, bounds: Ints, capacity: int, floor: int, most_states: int
-) -> tuple[int, Ints, bool]:
-    """Best filling by lists of undominated (weight, value) states; items ordered by falling value per weight.
-
-    For wide capacities on which branch and bound runs long; memory follows the number of states, not the capacity.
-    Returns as `branch_and_bound` does; not complete if the states grow beyond `most_states`.
-    """
-    n = weights.size
-    total = 0
-    for i in range(n):
-        left = min(bounds[i], capacity // weights[i])
-        lot = 1
-        while left > 0:
-            take = min(lot, left)
-            left -= take
-            lot *= 2
-            total += 1
-    lot_item = np.zeros(total, np.int64)
-    lot_size = np.zeros(total, np.int64)
-    at = 0
-    for i in range(n):
-        left = min(bounds[i], capacity // weights[i])
-        lot = 1
-        while left > 0:
-            take = min(lot, left)
-            lot_item[at] = i
-            lot_size[at] = take
-            at += 1
-            left -= take
-            lot *= 2
-    # every state ever kept: its weight, value, the state it came from and the lot it added
-    store = 1024
-    state_from = np.zeros(store, np.int64)
-    state_lot = np.full(store, -1, np.int64)
-    kept = 1
-    live_w = np.zeros(1, np.int64)
-    live_v = np.zeros(1, np.int64)
-    live_id = np.zeros(1, np.int64)
-    best = floor
-    best_id = -1
-    for b in range(total):
-        i = lot_item[b]
-        w = lot_size[b] * weights[i]
-        v = lot_size[b] * values[i]
-        ratio = 0.0
-        if b + 1 < total:
-            ratio = values[lot_item[b + 1]] / weights[lot_item[b + 1]] * (1.0 + 1e-12)
-        m = live_w.size
-        new_w = np.empty(2 * m, np.int64)
-        new_v = np.empty(2 * m, np.int64)
-        new_id = np.empty(2 * m, np.int64)
-        size = 0
-        p = 0
-        q = 0
-        top = -1
-        while p < m or q < m:
-            if q >= m or (p < m and live_w[p] <= live_w[q] + w):
-                cw, cv, cid, added = live_w[p], live_v[p], live_id[p], False
-                p += 1
-            else:
-                cw, cv, cid, added = live_w[q] + w, live_v[q] + v, live_id[q], True
-                q += 1
-                if cw > capacity:
-                    continue
-            if cv <= top:
-                continue
-            if added:
-                if kept == store:
-                    if kept >= most_states:
-                        return best, np.zeros(n, np.int64), False
-                    store *= 2
-                    grown_from = np.zeros(store, np.int64)
-                    grown_lot = np.full(store, -1, np.int64)
-                    grown_from[:kept] = state_from
-                    grown_lot[:kept] = state_lot
-                    state_from = grown_from
-                    state_lot = grown_lot
-                state_from[kept] = cid
-                state_lot[kept] = b
-                cid = kept
-                kept += 1
-                if cv > best:
-                    best = cv
-                    best_id = cid
-            if cv + (capacity - cw) * ratio + 1.0 <= best and cid != best_id:
-                continue
-            top = cv
-            new_w[size] = cw
-            new_v[size] = cv
-            new_id[size] = cid
-            size += 1
-        live_w = new_w[:size].copy()
-        live_v = new_v[:size].copy()
-        live_id = new_id[:size].copy()
-    counts = np.zeros(n, np.int64)
-    while best_id > 0:
-        b = state_lot[best_id]
-        counts[lot_item[b]] += lot_size[b]
-        best_id = state_from[best_id]
-    return best, counts, True
-
-
 __all__ = [
     "best_with_each",
-    "branch_and_bound",
     "fill_first",
     "list_fillings",
-    "sparse_best",
     "tables",
     "trace",
 ]

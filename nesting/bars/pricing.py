@@ -12,13 +12,11 @@ import numpy as np
 from nesting.bars import knapsack
 from nesting.bars.formed import Filled, Stick, best_cut, most_worth, proposed, thinned
 from nesting.bars.problem import Form, Pattern, Problem
+from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints, Table
 
 MOST_CELLS = 4_000_000
 """Largest table over all capacities (32 MB); wider problems are searched instead."""
-
-_NODES = 300_000
-_STATES = 4_000_000
 _WIDE_WORK = 10_000
 """Steps for each item of a stick too wide for a table, roughly."""
 
@@ -164,9 +162,10 @@ class Pricer:
                 for t in group.members:
                     found[t] = self._from_table(group, ahead, values, bounds, t, thresholds[t])
             else:
+                wide = Wide(group.weights, values, bounds, group.widest)
                 for t in group.members:
-                    filled = _search(group, values, bounds, group.capacities[t], thresholds[t])
-                    found[t] = group.priced(filled)
+                    value, counts = wide.best(group.capacities[t], thresholds[t])
+                    found[t] = group.priced(Filled(value, counts, True))
         return found
 
     def _from_table(
@@ -233,57 +232,37 @@ class Pricer:
                         for i in np.flatnonzero(counts):
                             offer(int(i), stick.worth(filling) - thresholds[t], t, counts)
                 continue
-            ahead = behind = None
-            if group.has_table:
-                ahead = knapsack.tables(group.weights, values, bounds, group.widest)
-                behind = knapsack.tables(
-                    group.weights[::-1].copy(), values[::-1].copy(), bounds[::-1].copy(), group.widest
-                )
+            if not group.has_table:
+                wide = Wide(group.weights, values, bounds, group.widest)
+                for t in group.members:
+                    several = wide.several(group.capacities[t], thresholds[t])
+                    for value, filling in several:
+                        counts = group.spread(filling)
+                        for i in np.flatnonzero(counts):
+                            offer(int(i), value - thresholds[t], t, counts)
+                    best = several[0] if several else (thresholds[t], None)
+                    found[t] = group.priced(Filled(*best, True))
+                continue
+            ahead = knapsack.tables(group.weights, values, bounds, group.widest)
+            behind = knapsack.tables(
+                group.weights[::-1].copy(), values[::-1].copy(), bounds[::-1].copy(), group.widest
+            )
             for t in group.members:
-                if ahead is None or behind is None:
-                    filled = _search(group, values, bounds, group.capacities[t], thresholds[t])
-                    priced = group.priced(filled)
-                    if priced.counts is not None:
-                        for i in np.flatnonzero(priced.counts):
-                            offer(int(i), priced.value - thresholds[t], t, priced.counts)
-                else:
-                    priced = self._from_table(group, ahead, values, bounds, t, thresholds[t])
-                    if priced.counts is not None:
-                        worth, counts = knapsack.best_with_each(
-                            ahead, behind, group.weights, values, bounds, group.capacities[t]
-                        )
-                        for j in np.flatnonzero(worth > thresholds[t]):
-                            offer(
-                                int(group.items[j]), int(worth[j]) - thresholds[t], t, group.spread(counts[j])
-                            )
-                found[t] = priced
+                found[t] = self._from_table(group, ahead, values, bounds, t, thresholds[t])
+                if found[t].counts is not None:
+                    worth, fillings = knapsack.best_with_each(
+                        ahead, behind, group.weights, values, bounds, group.capacities[t]
+                    )
+                    for j in np.flatnonzero(worth > thresholds[t]):
+                        counts = group.spread(fillings[j])
+                        offer(int(group.items[j]), int(worth[j]) - thresholds[t], t, counts)
         return found, sorted(set(champion.values()), reverse=True)
 
 
 def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, threshold: int) -> Filled:
-    """Branch and bound, then lists of states where that runs long."""
-    useful = np.flatnonzero((values > 0) & (bounds > 0) & (group.weights <= capacity))
-    order = useful[np.argsort(-(values[useful] / group.weights[useful]), kind="stable")]
-    if not order.size or capacity <= 0:
-        return Filled(threshold, None, True)
-    args = (
-        group.weights[order],
-        values[order],
-        np.minimum(bounds[order], capacity // group.weights[order]),
-        capacity,
-    )
-    value, counts, done = knapsack.branch_and_bound(*args, threshold, _NODES)
-    exact = done
-    if not done:
-        better, listed, done = knapsack.sparse_best(*args, value, _STATES)
-        exact = done
-        if better > value and done:
-            value, counts = better, listed
-    if value <= threshold:
-        return Filled(threshold, None, exact)
-    whole = np.zeros(values.size, np.int64)
-    whole[order] = counts
-    return Filled(int(value), whole, exact)
+    """The best filling of a stick too wide for a table."""
+    value, counts = Wide(group.weights, values, bounds, capacity).best(capacity, threshold)
+    return Filled(value, counts, True)
 
 
 def to_pattern(stock: int, counts: Ints) -> Pattern:

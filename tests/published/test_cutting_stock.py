@@ -123,7 +123,7 @@ def count_patterns(stick: int, demands: Demands) -> int:
         stick,
         0,
         table,
-        False,
+        0,
         True,
         table,
         none,
