@@ -67,13 +67,14 @@ def test_two_parts_together_save_what_neither_saves_alone() -> None:
 
 
 def test_hints_are_ranked_by_money_saved_for_each_tick_of_change() -> None:
-    """Ten of 48 in take three sticks, shortened by 1/8 two; twelve of 40 in take three, by 1/8 too: 6 x 40 + 5/8."""
-    wide = {"material": TUBE}
-    long = [offer(1, 20 * FOOT, "60", clean_ends=2, **wide)]
-    parts = [soft("A", 5, 48 * INCH, INCH), soft("B", 1, 30 * INCH, 20 * INCH)]
-    hints = shorter(planned(job(parts, long, INCH // 8, shop=KEEP)))
-    rates = [hint.saves / sum(t for _, t in hint.changes) for hint in hints]
-    assert rates == sorted(rates, reverse=True)
+    """Both parts come from 12 ft at 35.00 and would from 10 ft at 30.00: one needs an inch less for that, one three.
+
+    Together they save no more than each alone, which is no hint of its own.
+    """
+    offers = [offer(1, 10 * FOOT, "30", clean_ends=2), offer(2, 12 * FOOT, "35", clean_ends=2)]
+    parts = [soft("A", 1, 123 * INCH, 4 * INCH), soft("B", 1, 121 * INCH, 4 * INCH)]
+    hints = shorter(planned(job(parts, offers, INCH // 8, shop=KEEP)))
+    assert [hint.changes for hint in hints] == [(("B", INCH),), (("A", 3 * INCH),)]
 
 
 def test_without_leave_nothing_is_made_shorter() -> None:
@@ -143,7 +144,7 @@ def _grown(plan: Plan, mark: str, ticks: int) -> Plan:
 
 
 @given(jobs(), st.sampled_from([Decimal(0), Decimal("0.5")]))
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_the_plan_with_any_part_longer_by_its_hint_is_sound_and_costs_the_same(
     asked: Job, share: Decimal
 ) -> None:
@@ -171,7 +172,7 @@ def test_a_longer_part_would_spoil_the_offcut_or_leave_its_stick(place: str) -> 
 
 
 @given(jobs(), st.integers(1, 40))
-@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=5, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_a_job_drawn_as_a_hint_says_costs_as_much_less(asked: Job, sixteenths: int) -> None:
     """The job with the shorter parts, planned on its own, saves what the hint promised or more."""
     loose = tuple(replace(p, may_shorten=sixteenths * INCH // 16) for p in asked.parts)
