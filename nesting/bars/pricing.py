@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from math import gcd
@@ -211,52 +211,53 @@ class Pricer:
         """
         found: dict[int, Priced] = {}
         champion: dict[int, tuple[int, Pattern]] = {}
-
-        def offer(item: int, gain: int, t: int, counts: Ints) -> None:
-            if gain > 0 and (item not in champion or gain > champion[item][0]):
-                champion[item] = (gain, to_pattern(t, counts))
-
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
-            if group.form is not None:
-                for t in group.members:
-                    stick = group.stick(t, group.form, values, bounds)
-                    fillings = proposed(stick, thresholds[t])
-                    if not fillings:
-                        filled = best_cut(stick, thresholds[t])
-                        found[t] = group.priced(filled)
-                        fillings = [] if filled.counts is None else [filled.counts]
-                    for filling in fillings:
-                        counts = group.spread(filling)
-                        for i in np.flatnonzero(counts):
-                            offer(int(i), stick.worth(filling) - thresholds[t], t, counts)
-                continue
-            if not group.has_table:
-                wide = Wide(group.weights, values, bounds, group.widest)
-                for t in group.members:
-                    several = wide.several(group.capacities[t], thresholds[t])
-                    for value, filling in several:
-                        counts = group.spread(filling)
-                        for i in np.flatnonzero(counts):
-                            offer(int(i), value - thresholds[t], t, counts)
-                    best = several[0] if several else (thresholds[t], None)
-                    found[t] = group.priced(Filled(*best, True))
-                continue
+            for t, priced, fillings in self._several(group, values, bounds, thresholds):
+                found[t] = priced
+                for filling, holds in fillings:
+                    gain = int(values @ filling) - thresholds[t]
+                    pattern = to_pattern(t, group.spread(filling))
+                    for j in holds:
+                        i = int(group.items[j])
+                        if gain > 0 and (i not in champion or gain > champion[i][0]):
+                            champion[i] = (gain, pattern)
+        return found, sorted(set(champion.values()), reverse=True)
+
+    def _several(
+        self, group: StockClass, values: Ints, bounds: Ints, thresholds: Sequence[int]
+    ) -> Iterator[tuple[int, Priced, list[tuple[Ints, Ints]]]]:
+        """For each stock of a class what it is worth, and fillings with those of their items they stand for."""
+        if group.form is not None:
+            for t in group.members:
+                stick = group.stick(t, group.form, values, bounds)
+                proposals = proposed(stick, thresholds[t])
+                filled = Filled(thresholds[t], None, False)
+                if not proposals:
+                    filled = best_cut(stick, thresholds[t])
+                    proposals = [] if filled.counts is None else [filled.counts]
+                yield t, group.priced(filled), [(f, np.flatnonzero(f)) for f in proposals]
+        elif not group.has_table:
+            wide = Wide(group.weights, values, bounds, group.widest)
+            for t in group.members:
+                several = wide.several(group.capacities[t], thresholds[t])
+                filled = Filled(*several[0], True) if several else Filled(thresholds[t], None, True)
+                yield t, group.priced(filled), [(f, np.flatnonzero(f)) for _, f in several]
+        else:
             ahead = knapsack.tables(group.weights, values, bounds, group.widest)
             behind = knapsack.tables(
                 group.weights[::-1].copy(), values[::-1].copy(), bounds[::-1].copy(), group.widest
             )
             for t in group.members:
-                found[t] = self._from_table(group, ahead, values, bounds, t, thresholds[t])
-                if found[t].counts is not None:
-                    worth, fillings = knapsack.best_with_each(
+                priced = self._from_table(group, ahead, values, bounds, t, thresholds[t])
+                each: list[tuple[Ints, Ints]] = []
+                if priced.counts is not None:
+                    worth, table = knapsack.best_with_each(
                         ahead, behind, group.weights, values, bounds, group.capacities[t]
                     )
-                    for j in np.flatnonzero(worth > thresholds[t]):
-                        counts = group.spread(fillings[j])
-                        offer(int(group.items[j]), int(worth[j]) - thresholds[t], t, counts)
-        return found, sorted(set(champion.values()), reverse=True)
+                    each = [(table[j], np.array([j])) for j in np.flatnonzero(worth > thresholds[t])]
+                yield t, priced, each
 
 
 def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, threshold: int) -> Filled:
