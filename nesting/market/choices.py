@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, TypeAlias
 
@@ -39,10 +39,19 @@ def ways_of(yard: Yard) -> tuple[How, ...]:
     return ("left out", *ways) if charges else tuple(ways)
 
 
-def open_yards(job: Job, groups: Iterable[Group]) -> tuple[Yard, ...]:
-    """The yards that must be chosen about: they sell to the groups and can be used in more than one way."""
-    selling = {offer.yard for group in groups for offer in group.offers}
-    return tuple(y for y in job.yards if y.name in selling and len(ways_of(y)) > 1)
+def sensible_ways(job: Job, groups: Sequence[Group]) -> dict[str, tuple[How, ...]]:
+    """The ways to use each yard that charges something or that groups can buy from in more than one way.
+
+    A yard that some group has nothing else from is not left out.
+    """
+    sold = [(group, {offer.yard for offer in group.offers}) for group in groups]
+    needed = {name for group, names in sold if len(names) == 1 and not group.rack for name in names}
+    ways = {y.name: ways_of(y) for y in job.yards if any(y.name in names for _, names in sold)}
+    return {
+        name: tuple(how for how in own if how != "left out" or name not in needed)
+        for name, own in ways.items()
+        if len(own) > 1
+    }
 
 
 def everything(job: Job) -> dict[str, How]:

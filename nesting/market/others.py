@@ -25,7 +25,7 @@ def effective(job: Job, settled: Settled) -> dict[str, How]:
 
 def other_choices(job: Job, search: YardSearch) -> Callable[[Settled], tuple[OtherChoice, ...]]:
     """Plan the choices that a buyer asks about, and say later how much dearer than the best each choice found is."""
-    if search.opened:
+    if search.is_open:
         for choice in list(_asked_about(job, search.best))[:_TRIED]:
             if search.planning.over():
                 break
@@ -34,7 +34,7 @@ def other_choices(job: Job, search: YardSearch) -> Callable[[Settled], tuple[Oth
     def against(best: Settled) -> tuple[OtherChoice, ...]:
         cheapest: dict[str, Decimal] = {}
         own = choice_words(job, best, best)
-        for settled in sorted(search.found, key=lambda s: s.cost) if search.opened else ():
+        for settled in sorted(search.found, key=lambda s: s.cost) if search.is_open else ():
             words = choice_words(job, settled, best)
             if words != own:
                 cheapest.setdefault(words, settled.cost - best.cost)

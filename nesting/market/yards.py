@@ -12,7 +12,7 @@ from decimal import Decimal
 from heapq import heappop, heappush
 
 from nesting.job import Job
-from nesting.market.choices import Choice, How, everything, open_yards, ways_of
+from nesting.market.choices import Choice, How, everything, sensible_ways
 from nesting.market.fees import objective, steel_by_yard
 from nesting.market.minimum import topped_up
 from nesting.market.planning import INFINITE, Planning
@@ -52,7 +52,8 @@ class YardSearch:
 
     def __init__(self, job: Job, planning: Planning) -> None:
         self.job, self.planning = job, planning
-        self.opened = sorted(open_yards(job, planning.priced), key=_charge, reverse=True)
+        self._ways = sensible_ways(job, planning.priced)
+        self._charging = sorted((y for y in job.yards if y.name in self._ways), key=_charge, reverse=True)
         self._waiting: list[tuple[Decimal, int, int, dict[str, How]]] = []
         self._number = 0
         self._closed: list[dict[str, How]] = []
@@ -60,8 +61,13 @@ class YardSearch:
         self.found: list[Settled] = []
         """Every choice that was planned."""
         first = everything(job)
-        self.best = self._settled(first, planning.first(first, 0.5 if self.opened else 1.0))
-        self._put({name: how for name, how in first.items() if name not in {y.name for y in self.opened}})
+        self.best = self._settled(first, planning.first(first, 0.5 if self.is_open else 1.0))
+        self._put({name: how for name, how in first.items() if len(self._ways.get(name, ())) < 2})
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is something to choose."""
+        return any(len(ways) > 1 for ways in self._ways.values())
 
     def run(self) -> None:
         """Go through the choices until none that is left can be cheaper, or the time is over."""
@@ -77,9 +83,9 @@ class YardSearch:
                 self._closed.append(choice)
                 self.plan(choice)
             else:
-                yard = next(y for y in self.opened if y.name not in choice)
-                for how in ways_of(yard):
-                    self._put({**choice, yard.name: how})
+                name = next(y.name for y in self._charging if y.name not in choice)
+                for how in self._ways[name]:
+                    self._put({**choice, name: how})
 
     def plan(self, choice: Choice) -> Settled | None:
         """Plan a choice in full, and keep it if it is the best; None if no plan is found for it."""
@@ -121,7 +127,7 @@ class YardSearch:
         nothing, all that is paid is therefore at least the minimum orders together.
         """
         material, delivery, minimum = self.planning.material(choice), Decimal(0), Decimal(0)
-        for yard in self.opened:
+        for yard in self._charging:
             how = choice.get(yard.name)
             if how == "delivered":
                 delivery += yard.delivery or Decimal(0)
@@ -133,11 +139,12 @@ class YardSearch:
 
     def _relieve(self, choice: Choice) -> None:
         """Raise the bound of a choice by relief of the minimum orders it settles, one yard after the other."""
-        used = [y for y in self.opened if y.minimum_order and choice.get(y.name, "left out") != "left out"]
+        used = [y for y in self._charging if y.minimum_order and choice.get(y.name, "left out") != "left out"]
         if self._earns() or not used or _named(choice) in self._raised:
             return
         delivery = sum(
-            (y.delivery or Decimal(0) for y in self.opened if choice.get(y.name) == "delivered"), Decimal(0)
+            (y.delivery or Decimal(0) for y in self._charging if choice.get(y.name) == "delivered"),
+            Decimal(0),
         )
         best, relief = self._lower(choice), dict[str, Decimal]()
         for yard in used:
@@ -169,7 +176,7 @@ class YardSearch:
     def _shortfalls(self, plans: tuple[GroupPlan, ...]) -> Iterator[bool]:
         """Of each yard that is bought from, whether its minimum order is not reached."""
         steel = steel_by_yard(self.job, plans)
-        return (steel[y.name] < y.minimum_order for y in self.opened if y.name in steel)
+        return (steel[y.name] < y.minimum_order for y in self._charging if y.name in steel)
 
 
 def _named(choice: Choice) -> frozenset[tuple[str, How]]:
