@@ -40,7 +40,10 @@ class BarDrawing:
         canvas.scale(width / PAGE, width / PAGE)
         pixels = (PAGE - picture.page.margin) / 100
         for box in picture.boxes:
-            draw_box(canvas, box.kind, box.left * pixels, _BOTTOM, box.width * pixels, BAR_HEIGHT)
+            if box.is_slanted:
+                _draw_slanted(canvas, box, pixels)
+            else:
+                draw_box(canvas, box.kind, box.left * pixels, _BOTTOM, box.width * pixels, BAR_HEIGHT)
         for label in picture.page.labels:
             _label(canvas, label, picture.boxes, pixels)
         for tag in _tags(picture):
@@ -71,6 +74,23 @@ def draw_box(
         case _:
             canvas.setFillColor(_OTHER if kind.endswith("other") else _PIECE)
             canvas.rect(x, y, width, height, fill=1)
+    canvas.restoreState()
+
+
+def _draw_slanted(canvas: Canvas, box: Box, pixels: float) -> None:
+    """A mitred piece, or the saw cut of a mitre."""
+    canvas.saveState()
+    canvas.setStrokeColor(INK)
+    canvas.setLineWidth(1)
+    looks = {"kerf": INK, "piece other": _OTHER}
+    canvas.setFillColor(looks.get(box.kind, _PIECE))
+    high = (_BOTTOM + BAR_HEIGHT, _BOTTOM + BAR_HEIGHT, _BOTTOM, _BOTTOM)
+    outline = canvas.beginPath()
+    for at, (corner, y) in enumerate(zip(box.corners, high, strict=True)):
+        x = (box.left + corner * box.width) * pixels
+        (outline.lineTo if at else outline.moveTo)(x, y)
+    outline.close()
+    canvas.drawPath(outline, stroke=1, fill=1)
     canvas.restoreState()
 
 
@@ -114,7 +134,9 @@ def _dots(canvas: Canvas, x: float, y: float, width: float, height: float) -> No
 
 def _label(canvas: Canvas, label: Label, boxes: tuple[Box, ...], pixels: float) -> None:
     """The mark of a piece in its box, as large as it fits, and its length under it."""
-    box = next(box for box in boxes if box.left <= label.middle <= box.left + box.width)
+    box = min(
+        (box for box in boxes if box.text), key=lambda box: abs(box.left + box.width / 2 - label.middle)
+    )
     text, room = printable(label.text), (BAR_HEIGHT if label.upright else box.width * pixels) - 5
     size = size_for(text, BOLD, 14, room, 5)
     if label.upright:

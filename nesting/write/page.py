@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from nesting import mitre_words, words
 from nesting.cautions import cautions_of, is_heavy
+from nesting.designer_words import designer_lines, spare_words
 from nesting.estimate import estimate_of
 from nesting.estimate.figures import number_words
 from nesting.hole_list import hole_list
@@ -71,6 +72,8 @@ def page_html(plan: Plan) -> str:
         origins=sheet_words.origins_of(saws, sheet_list(plan)),
         estimate=estimate_of(plan),
         cautions=cautions_of(plan),
+        drawing_hints=designer_lines(plan),
+        spares={part.mark for part in plan.job.fills},
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
         best=words.plan_proof_words(plan),
         is_best=words.best_possible_words(plan),
@@ -167,7 +170,7 @@ def _remarks(part: Part, shop: Shop) -> list[str]:
     ]
     carried = [f"{name}: {text}" for name, text in part.carried if text]
     assembly = part.assembly and f"assembly {part.assembly}"
-    return [text for text in (*extras, assembly, part.note, *carried) if text]
+    return [text for text in (spare_words(part, shop), *extras, assembly, part.note, *carried) if text]
 
 
 def _uses(group: GroupPlan) -> list[tuple[str, Use]]:

@@ -17,13 +17,14 @@ from reportlab.platypus import (
 )
 
 from nesting.job import Job
+from nesting.mitre_words import convention_lines
 from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import Block, SawList, saw_list
 from nesting.sheet_list import sheet_list
 from nesting.words import counted, length_words
 from nesting.write.buy_leaf import buy_leaf
-from nesting.write.end_leaf import mind_leaf, offcuts_table, whole_table
+from nesting.write.end_leaf import designer_lines_of, mind_leaf, offcuts_table, whole_table
 from nesting.write.flow import (
     BODY,
     SMALL,
@@ -100,6 +101,7 @@ def _story(plan: Plan, width: float) -> list[Flowable]:
         *hole_leaves(plan, width),
         *whole_table(saws, sheets, plan, width),
         *offcuts_table(saws, sheets, plan, width),
+        *designer_lines_of(plan),
         *mind_leaf(plan, width),
     ]
 
@@ -124,7 +126,8 @@ def _introduction(saws: SawList) -> list[Flowable]:
         "Tick each piece; on the line at the right write what the first one measures. "
         "Before the first cut, read the last leaf: Mind."
     )
-    return [text("Cut", TITLE), text(said, BODY, None), Spacer(1, 6), Legend(OF_BARS, _TO_SCALE)]
+    mitres = [text(line, SMALL, None) for line in convention_lines(saws)]
+    return [text("Cut", TITLE), text(said, BODY, None), *mitres, Spacer(1, 6), Legend(OF_BARS, _TO_SCALE)]
 
 
 def _block(block: Block, before: Block | None, plan: Plan, width: float) -> list[Flowable]:

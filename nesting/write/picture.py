@@ -1,5 +1,5 @@
-"""Sticks drawn to scale: rectangles in percent of the drawing's width, so that one drawing fits page and
-phone.
+"""Sticks drawn to scale: shapes in percent of the drawing's width, so that one drawing fits page and phone. Mitred
+ends slant as far along the bar as they do, seen with their side up and the stop at the left.
 
 Text keeps its size while the rectangles stretch, so labels are placed twice: for a phone and for a page. A
 piece carries its mark inside if it is wide enough there, across or upright; otherwise its run of equal
@@ -9,10 +9,12 @@ label takes the first row that is free.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import groupby
 
 from nesting.job import Shop
+from nesting.mitre_cuts import Cut
 from nesting.saw_list import Block, Stick
 from nesting.words import length_words
 
@@ -35,7 +37,9 @@ class Box:
     kind
         "piece", "piece other", "kerf", "trim", "keep", "scrap": its look.
     left, width
-        Percent of the drawing.
+        Percent of the drawing, from its first to its last point.
+    leans
+        Percent by which its left and its right edge slant, above zero like "/".
     text, small
         What it would like to carry: a mark, and a length under it.
     title
@@ -48,6 +52,18 @@ class Box:
     text: str
     small: str
     title: str
+    leans: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def is_slanted(self) -> bool:
+        """Whether it is no rectangle."""
+        return any(self.leans)
+
+    @property
+    def corners(self) -> tuple[float, float, float, float]:
+        """Where its corners lie, as shares of its width: upper left, upper right, lower right, lower left."""
+        left, right = (lean / self.width for lean in self.leans)
+        return max(0, left), 1 + min(0, right), 1 - max(0, right), max(0, -left)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,21 +141,61 @@ def _boxes(stick: Stick, scale: int, kerf: int, shop: Shop) -> list[Box]:
     layout = stick.layout
     boxes: list[Box] = []
 
-    def add(kind: str, start: int, length: int, title: str, text: str = "", small: str = "") -> None:
+    def add(
+        kind: str,
+        start: float,
+        length: float,
+        title: str,
+        text: str = "",
+        small: str = "",
+        leans: tuple[float, float] = (0.0, 0.0),
+    ) -> None:
         if length > 0:
-            left, width = 100 * start / scale, 100 * length / scale
-            boxes.append(Box(kind=kind, left=left, width=width, text=text, small=small, title=title))
+            left, width, slants = 100 * start / scale, 100 * length / scale, [100 * x / scale for x in leans]
+            boxes.append(
+                Box(
+                    kind=kind,
+                    left=left,
+                    width=width,
+                    text=text,
+                    small=small,
+                    title=title,
+                    leans=(slants[0], slants[1]),
+                )
+            )
 
     add("trim", 0, layout.head, f"squared off: {length_words(layout.head, shop)}")
-    for index, (mark, run) in enumerate(groupby(layout.pieces, key=lambda piece: piece.mark)):
-        for piece in run:
+    sawn = [one for step in stick.steps for one in step.sawn]
+    if any(one.is_mitred for one in sawn):
+        last = layout.pieces[-1]
+        add("scrap", layout.head, last.start + last.extent - layout.head, "waste beside mitres")
+    pairs = groupby(zip(layout.pieces, sawn, strict=True), key=lambda pair: pair[0].mark)
+    for index, (mark, run) in enumerate(pairs):
+        for piece, one in run:
+            near, far = _lean(one.near, stick), _lean(one.far, stick)
             end, length = piece.start + piece.extent, length_words(piece.extent, shop)
+            wide = kerf * _longer(one.near)
+            if near and not one.is_ready:
+                add("kerf", piece.start - wide, wide + abs(near), "saw cut", leans=(near, near))
             kind = "piece other" if index % 2 else "piece"
-            add(kind, piece.start, piece.extent, f"{mark}: {length}", mark, length)
-            add("kerf", end, min(kerf, layout.length - end), "saw cut")
+            add(kind, piece.start, piece.extent, f"{mark}: {length}", mark, length, (near, far))
+            wide = min(kerf * _longer(one.far), layout.length - end)
+            if wide:
+                add("kerf", end - abs(far), wide + abs(far), "saw cut", leans=(far, far))
     rest, word = length_words(layout.rest, shop), "keep" if layout.keep else "scrap"
     add(word, layout.length - layout.rest, layout.rest, f"{word}: {rest}", word, rest)
     return boxes
+
+
+def _lean(cut: Cut, stick: Stick) -> float:
+    """Ticks by which a cut slants across its side of the bar, above zero like "/"."""
+    wide = math.tan(math.radians(float(cut.angle))) * stick.material.section.depth(cut.side)
+    return -wide if cut.swing == "left" else wide
+
+
+def _longer(cut: Cut) -> float:
+    """How many times as long along the bar a cut is as a square one."""
+    return 1 / math.cos(math.radians(float(cut.angle)))
 
 
 def _views(block: Block, boxes: dict[int, tuple[Box, ...]], scale: int, width: int) -> dict[int, View]:

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from nesting.cautions import is_heavy
+from nesting.designer_words import spare_words
 from nesting.job import Part, Shop
+from nesting.mitre_cuts import Sawn
+from nesting.mitre_words import begin_words, degrees_words, run_words
 from nesting.order import Source
 from nesting.plan import Plan
 from nesting.saw_list import Block, Stick
@@ -61,15 +66,14 @@ def source_words(source: Source) -> str:
 
 
 def _lines(stick: Stick, plan: Plan, parts: dict[str, Part], width: float) -> list[Line | TickLine]:
-    shop, layout = plan.job.shop, stick.layout
+    shop = plan.job.shop
     first, times = stick.run
     numbers = [str(first + index) for index in range(times)] if times > 1 else [""]
-    said = f"square off {length_words(layout.head, shop)}" if layout.head else "clean end first"
-    lines: list[Line | TickLine] = [_plain(1, said)]
+    lines: list[Line | TickLine] = [_plain(1, begin_words(stick, shop))]
     order = 1
     for step in stick.steps:
         setting = length_words(step.setting, shop)
-        for mark, count in step.marks:
+        for mark, count, cuts in step.runs:
             order += 1
             text, size = set_text(f"{count} × {mark_words(parts[mark])}", True)
             line = Line(
@@ -77,7 +81,7 @@ def _lines(stick: Stick, plan: Plan, parts: dict[str, Part], width: float) -> li
                 setting=setting,
                 lines=text,
                 size=size,
-                remark=set_remark(printable(_remark(parts[mark], step.setting, shop)), width),
+                remark=set_remark(printable(_remark(parts[mark], cuts, step.setting, shop)), width),
                 is_measured=True,
             )
             lines += with_boxes(line, numbers, count, width)
@@ -101,15 +105,17 @@ def _rest(stick: Stick, plan: Plan) -> str:
     return f"keep {rest}, {weight_words(weight, shop)}{', two people' if is_heavy(weight, plan) else ''}"
 
 
-def _remark(part: Part, setting: int, shop: Shop) -> str:
+def _remark(part: Part, cuts: Sequence[Sawn], setting: int, shop: Shop) -> str:
     """What a saw hand must know of a part beyond its stop setting."""
-    said = []
+    said = [spare_words(part, shop)] if part.is_fill else []
     if part.width is not None:
         said.append(f"a plate part, {size_words(part.length, part.width, shop)}")
         if setting != part.length:
             said.append("its length lies across the bar")
+    if mitres := run_words(cuts, part):
+        said.append(mitres)
     if part.is_mitred:
-        ends = f"{part.end_a.normalize():f}° / {part.end_b.normalize():f}°"
+        ends = f"{degrees_words(part.end_a)} / {degrees_words(part.end_b)}"
         said.append(
             f"ends {ends} from square, {part.lean}, {part.measured} {length_words(part.length, shop)}"
         )

@@ -10,6 +10,7 @@ from typing import TypeAlias
 from xlsxwriter import Workbook
 
 from nesting.cautions import cautions_of, is_heavy
+from nesting.designer_words import designer_lines, spare_words
 from nesting.estimate import estimate_of
 from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
@@ -118,7 +119,7 @@ def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> Counting:
             )
             facts = [None] * len(facts)
         sheet.rule_above(row - len(rows) + 1)
-    sheet.finish(widest=48, optional=("Mitre cuts",))
+    sheet.finish(optional=("Mitre cuts",))
     sheet.remarks("Mitres", convention_lines(saws))
     marks, counts = (f"saw!${column}${first}:${column}${sheet.row - 1}" for column in "IK")
     return lambda cell: f"SUMPRODUCT(EXACT({marks},{cell})*{counts})"
@@ -159,10 +160,10 @@ def _write_parts(
         f"{job.name}: parts",
         "Made counts the pieces of the tabs before; change a count there and it follows.",
     )
-    optional = ("Grade", "Finish", "Width", "Ends", "Extra a", "Extra b", "Assembly", "Note")
+    optional = ("Grade", "Finish", "Width", "Ends", "Extra a", "Extra b", "Assembly", "Note", "Spare")
     sheet.header(
         "Mark", "Material", "Grade", "Finish", "Length", "Width", "Ends", "Extra a", "Extra b", "Needed",
-        "Made", "Open", f"Each {weight_unit(shop)}", f"All {weight_unit(shop)}", "From", "Assembly", "Note",
+        "Made", "Open", f"Each {weight_unit(shop)}", f"All {weight_unit(shop)}", "From", "Assembly", "Note", "Spare",
         *carried,
     )  # fmt: skip
     made, origins, start = made_of(plan, saws, sheets), origins_of(saws, sheets), sheet.row
@@ -176,14 +177,17 @@ def _write_parts(
             None if part.width is None else length_words(part.width, shop),
             _ends_text(part),
             *(length_words(extra, shop) if extra else None for extra in (part.extra_a, part.extra_b)),
-            needed,
+            needed if not part.is_fill else None,
             Formula("=" + "+".join(count(f"A{row}") for count in counting), done),
-            Formula(f"=J{row}-K{row}", needed - done),
+            Formula(f"=J{row}-K{row}", needed - done) if not part.is_fill else None,
             (each, "weight"),
-            (Formula(f"=J{row}*M{row}", needed * each), "weight"),
+            (Formula(f"=J{row}*M{row}", needed * each), "weight")
+            if not part.is_fill
+            else (Formula(f"=K{row}*M{row}", done * each), "weight"),
             origins.get(part.mark, ""),
             part.assembly,
             part.note,
+            f"{spare_words(part, shop)}; {done} of {needed}" if part.is_fill else None,
             *(texts.get(name, "") for name in carried),
         )
     sheet.totals(start, {"J": None, "K": None, "L": None, "N": "weight sum"})
@@ -267,6 +271,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (7 + len(_SHARES)), style="sum")
     sheet.finish(widest=24, optional=_SHARES)
     sheet.remarks("Bought otherwise", [f"{what}: {more}" for what, more in other_words(plan)])
+    sheet.remarks("For the drawings (nothing of this is in the plan)", designer_lines(plan))
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
     sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])
 
