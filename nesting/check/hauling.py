@@ -54,9 +54,9 @@ def parted_rooms(offer: Offer, yard: Yard, saw: Saw, cut: int) -> list[Room]:
     cut
         Ticks planned for one cut of the saw.
 
-    Of m segments all are carried home, or all but one; more that stay would be one with fewer cuts. What is carried is
-    no longer than so many haul limits, nor than the stick less the kerfs; each segment loses the tolerance and the trim
-    of its ends, of which only the stick's own may be clean.
+    Of m segments all are carried home; or, where as many without the last cut are too long for that, all but one. More
+    that stay would be one with fewer cuts. What is carried is no longer than so many haul limits, nor than the stick
+    less the kerfs; each segment loses the tolerance and the trim of its ends, of which only the stick's own are clean.
     """
     if yard.cut_charge is None or yard.haul_limit is None:
         return []
@@ -66,7 +66,8 @@ def parted_rooms(offer: Offer, yard: Yard, saw: Saw, cut: int) -> list[Room]:
     for segments in range(2, most_segments(offer.length, yard) + 1):
         whole = offer.length - (segments - 1) * yard.cut_kerf
         for carried in (segments - 1, segments):
-            if carried == segments and carried * yard.haul_limit < whole:
+            uncut = whole + yard.cut_kerf if carried < segments else whole
+            if (carried * yard.haul_limit < uncut) != (carried < segments):
                 continue
             clean = min(offer.clean_ends, carried)
             losses = [lost[1]] * clean + [lost[0]] * (carried - clean)

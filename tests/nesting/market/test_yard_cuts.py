@@ -303,7 +303,7 @@ def test_cuts_are_placed_within_all_limits(one: Job, data: st.DataObject) -> Non
         left -= 0 if is_empty else need - 1
     cuts = place_cuts(one, sold.length, way, needs)
     assert sum(cuts.segments) == total
-    for segment, is_taken, need in zip(cuts.segments, cuts.taken, needs, strict=True):
-        assert segment >= (need or 1)
-        assert is_taken or need is None
+    for segment, is_taken, least in zip(cuts.segments, cuts.taken, needs, strict=True):
+        assert segment >= (least or 1)
+        assert is_taken or least is None
         assert not is_taken or segment <= (terms.haul_limit or 0)
