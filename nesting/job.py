@@ -270,7 +270,7 @@ class Shop:
     tie: Decimal = Decimal(0)
     prefer: tuple[Wish, ...] = WISHES
     kerf_safety: int = 0
-    kerf_doubt: int = 0
+    kerf_doubt: int = PER_INCH // 64
     keep_width: int = 4 * PER_INCH
     processes: tuple[Process, ...] = ("torch",)
     torch_kerf: int = PER_INCH // 16

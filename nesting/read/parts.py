@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import cast
 
 from nesting.job import Assembly, Hole, Lean, Measured, Part, Plane, Process, Turn
+from nesting.read.grid import plain
 from nesting.read.leeway import check_needed, read_fill, read_may_shorten
 from nesting.read.line import Line
 from nesting.read.mitre import mitred_extent, shortest_length
@@ -59,6 +60,7 @@ def _part(line: Line) -> Part | None:
     measured = cast(Measured, line.choice("measured", "long"))
     flip = line.choice("flip", "yes") == "yes"
     fill = read_fill(line, material)
+    together = "" if plain(line.text("together")) == "no" else line.text("together")
     if material is not None and material.is_plate:
         _check_plate(line)
     elif material is not None and process not in (None, "saw"):
@@ -96,6 +98,8 @@ def _part(line: Line) -> Part | None:
         extra_b=extra_b,
         extent=extent + extra_a + extra_b,
         flip=flip,
+        together=together,
+        source=line.text("source"),
         fill=fill,
         assembly=line.text("assembly"),
         note=line.text("note"),
@@ -146,7 +150,13 @@ def _check_length(line: Line) -> None:
 
 
 def _check_plate(line: Line) -> None:
-    """A plate part is a rectangle with square ends."""
+    """A plate part is a rectangle with square ends, and not bound to others."""
+    if plain(line.text("together")) not in ("", "no"):
+        line.report(
+            "plate-together",
+            f"{line.cell('together').text!r}: only bar parts come together from one stick; clear the cell",
+            "together",
+        )
     for column in _OF_BARS:
         if column in _WORDS:
             says_nothing = line.choice(column, _WORDS[column]) == _WORDS[column]

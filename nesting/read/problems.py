@@ -11,6 +11,7 @@ from functools import cached_property
 from nesting.findings import Finding
 from nesting.hauling import haul_limit, is_too_long, longest_from, parted_ways, room_from
 from nesting.job import Job, Part, Saw
+from nesting.read.bound_parts import bound_problems
 from nesting.read.no_source import no_source
 from nesting.read.offers import size_of
 from nesting.read.places import Found, Places, some
@@ -71,7 +72,7 @@ def find_source_problems(job: Job, files: Mapping[str, str] | None = None) -> li
         problems = [where.part(*each) for each in plate_problems(job, group)]
         problems += _uncuttable(job, sawn, bars, where)
         found += problems or [*_short(job, sawn, bars, where), *_short_sheets(job, group, mine, where)]
-    return [*found, *_clearance(job, where)]
+    return [*found, *bound_problems(job, where), *_clearance(job, where)]
 
 
 def _short_sheets(job: Job, group: Group, stocks: list[_Stock], where: Places) -> list[Finding]:

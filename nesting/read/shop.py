@@ -221,6 +221,7 @@ def _thicknesses(cell: Cell, style: Style) -> Decimal:
 
 _METRIC = {
     "keep_length": 300 * PER_MM,
+    "kerf_doubt": 4 * PER_MM // 10,
     "keep_width": 100 * PER_MM,
     "torch_kerf": 3 * PER_MM // 2,
     "clearance": 6 * PER_MM,
@@ -231,6 +232,8 @@ _METRIC = {
 _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "currency": ("currency", _currency),
     "keep_length": ("keep_length", as_length),
+    "kerf_safety": ("kerf_safety", as_length),
+    "kerf_doubt": ("kerf_doubt", as_length),
     "tie": ("tie", lambda cell, style: as_money(cell, style.decimal)),
     "offcut_share": ("offcut_share", as_share),
     "denominator": ("denominator", _denominator),

@@ -55,10 +55,10 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
         name, kerf = line.text("SAW"), line.length("KERF")
         trim, grip = line.length("trim", 0), line.length("grip", 0)
         max_size, max_angle = line.length("max_size", positive=True), line.angle("max_angle")
-        rate = _cut_rate(line)
+        rate, bundle = _cut_rate(line), line.count("bundle", 1)
         plates = line.choice("plates", "no" if is_said else "yes") == "yes"
         line.check_once("SAW", name, seen)
-        if line.failed or kerf is None or trim is None or grip is None:
+        if line.failed or kerf is None or trim is None or grip is None or bundle is None:
             continue
         if not kerf:
             line.report(
@@ -77,6 +77,7 @@ def read_saws(lines: list[Line]) -> tuple[Saw, ...]:
                 max_angle=max_angle,
                 rate=rate,
                 plates=plates,
+                bundle=bundle,
             )
         except BadValue as error:
             line.report("bad-saw", f"{error}; mend trim or KERF", "trim")

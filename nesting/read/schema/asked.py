@@ -162,13 +162,16 @@ PARTS = Table(
         Column(name="weld", kind="unused", explanation=NOT_YET),
         Column(
             name="together",
-            kind="refused",
-            explanation="Parts to be cut from one stick: this version cannot keep to it; clear the cell.",
+            others=("one stick", "matched", "set"),
+            explanation=(
+                "Bar parts with the same word here come from one stick: those of one assembly, or all copies if they "
+                "belong to none; blank: from any."
+            ),
         ),
         Column(
             name="source",
-            kind="refused",
-            explanation="A stick that the part must come from: this version cannot keep to it; clear the cell.",
+            others=("cut from", "from heat"),
+            explanation="ID or heat of the rack that the part must come from; blank: whatever serves.",
         ),
     ),
 )

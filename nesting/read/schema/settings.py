@@ -242,6 +242,19 @@ SETTINGS = (
         others=("keep", "shortest offcut"),
         explanation="Shortest remainder worth keeping.",
     ),
+    Setting(
+        name="kerf_safety",
+        others=("safety", "kerf allowance"),
+        explanation="Added to the kerf at every saw cut when planning, so that thicker cuts still fit; blank: nothing.",
+    ),
+    Setting(
+        name="kerf_doubt",
+        others=("doubt",),
+        explanation=(
+            "How much thicker the saw may turn out to cut: sticks that fall short then are named. Blank: 1/64 in or "
+            "0.4 mm (common practice, no source)."
+        ),
+    ),
     Setting(name="tie", example="0", explanation="Money within which two plans count as equally cheap."),
     Setting(
         name="denominator",

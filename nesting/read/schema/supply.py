@@ -214,6 +214,12 @@ SAWS = Table(
             explanation="Whether it cuts sheets, and flat bars lengthwise; blank in every row: each saw does.",
         ),
         Column(
+            name="bundle",
+            kind="count",
+            others=("at once", "sticks at once"),
+            explanation="How many sticks cut alike it cuts at once, for the estimate; blank: 1.",
+        ),
+        Column(
             name="rate",
             kind="cut rate",
             others=("cutting rate", "area rate"),

@@ -156,7 +156,7 @@ def test_a_row_of_allow_lets_a_near_flat_bar_serve_a_plate_part(tmp_path: Path) 
 def test_a_cell_that_asks_for_nothing_is_no_rule_that_would_be_broken(tmp_path: Path) -> None:
     parts = "MARK,QTY,MATERIAL,LENGTH,together,drawing\nA,1,flat 1/4 x 2,10,no,No\n"
     assert read_job(folder(tmp_path, parts=parts)).parts
-    assert codes(folder(tmp_path, parts=parts.replace("no,No", "1,"))) == ["not-supported"]
+    assert codes(folder(tmp_path, parts=parts.replace("no,No", "no,1"))) == ["not-supported"]
 
 
 def test_a_sheet_longer_than_can_be_carried_is_told_by_its_longer_side(tmp_path: Path) -> None:
