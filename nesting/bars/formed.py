@@ -6,8 +6,9 @@ best of the fillings that the form confirms.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations_with_replacement
 
 import numpy as np
@@ -16,16 +17,16 @@ from nesting.bars import knapsack
 from nesting.bars.form import Counts, Segments
 from nesting.bars.mitres import Mitres, Mode
 from nesting.bars.problem import Form
+from nesting.bars.sparse import Wide, coarse
 from nesting.bars.types import Ints
 
-_LISTED = 400
+_LISTED = 200
 _NODES = 100_000
 _NARROWED = 3
-_CELLS = 2_000
-"""Of the coarse table that proposes many fillings at once."""
+_FORCED = 6
+"""Choices of bridges for which fillings are proposed."""
 
 _ANY = (Mode(0, None, 0),)
-_NO_TABLE = np.zeros((1, 1), np.int64)
 _NO_STEPS = np.zeros((0, 0), np.int64)
 _NOTHING: Ints = np.zeros(0, np.int64)
 
@@ -40,22 +41,14 @@ class Filled:
         An upper bound, or the threshold if nothing is above it.
     counts
         Of each item of the class in a filling worth more than the threshold, or None.
-    exact
-        Whether `value` is proved; False if a search gave up.
     """
 
     value: int
     counts: Ints | None
-    exact: bool
 
 
-Search = Callable[[Ints, Ints, int, int], Filled]
-"""The plain knapsack: values, most copies, capacity, threshold. A filling that it gives is worth the value."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stick:
-    """One stick at given values.
+class FormedSticks:
+    """Sticks of one class with a form, for given values.
 
     Parameters
     ----------
@@ -63,229 +56,226 @@ class Stick:
         Of the problem, for each item of the class.
     weights, values, bounds
         Of each item of the class: ticks, worth, most copies.
+    widest
+        Capacity of the longest of the sticks.
     """
 
-    form: Form
-    items: Ints
-    weights: Ints
-    values: Ints
-    bounds: Ints
-    capacity: int
-    search: Search
+    def __init__(
+        self, form: Form, items: Ints, weights: Ints, values: Ints, bounds: Ints, widest: int
+    ) -> None:
+        self.form, self.items = form, items
+        self.weights, self.values, self.bounds, self.widest = weights, values, bounds, widest
 
-    def over(self, counts: Ints) -> int | None:
+    def most_worth(self, capacity: int, threshold: int) -> Filled:
+        """An upper bound on the worth of one stick, with a filling that need not be cuttable."""
+        if isinstance(self.form, Segments):
+            return self._segments_worth(self.form, capacity, threshold)
+        best = Filled(threshold, None)
+        for mode in self._modes:
+            found = self._mode_worth(mode, capacity, best.value)
+            best = best if found.counts is None else found
+        return best
+
+    def best_cut(self, capacity: int, threshold: int) -> Filled:
+        """As `most_worth`, but with a filling that can be cut; the value is that of the best one if that is settled."""
+        most = self.most_worth(capacity, threshold)
+        if most.counts is None or self._is_best(most, capacity):
+            return most
+        counts = self._cuttable(capacity, most.counts, threshold)
+        floor = threshold if counts is None else self._worth(counts)
+        if isinstance(self.form, Segments):
+            return Filled(most.value, counts)
+        better, is_whole = self._listed(capacity, floor)
+        if better is not None:
+            counts, floor = better, self._worth(better)
+        return Filled(floor if is_whole else most.value, counts)
+
+    def several(self, capacity: int, threshold: int) -> list[Ints]:
+        """Good fillings that can be cut and are worth more than the threshold, different items in them."""
+        found = [counts for _, counts in self._all.several(capacity, threshold)]
+        for mode in self._modes:
+            if mode.fewest:
+                found += self._several_forced(mode, capacity - mode.lost, threshold)
+        cut = [self.thinned(capacity, counts) for counts in found]
+        return [counts for counts in cut if self._worth(counts) > threshold]
+
+    def thinned(self, capacity: int, counts: Ints) -> Ints:
+        """A filling that can be cut: pieces of least worth for their weight are left out until the rest can."""
+        left = counts.copy()
+        while left.any() and not self.can_be_cut(capacity, left):
+            worst = next(j for j in self._worst_first if left[j])
+            left[worst] -= 1
+        return left
+
+    def can_be_cut(self, capacity: int, counts: Ints) -> bool:
+        """Whether a filling can be cut from a stick."""
+        over = self._over(capacity, counts)
+        return over is not None and over <= 0
+
+    def _over(self, capacity: int, counts: Ints) -> int | None:
         """Ticks that a filling takes beyond the capacity; None if it can be cut from no stick however long."""
         held: Counts = tuple((int(self.items[j]), int(counts[j])) for j in np.flatnonzero(counts))
         excess = self.form.excess(held) if held else 0
-        return None if excess is None else int(self.weights @ counts) + excess - self.capacity
+        return None if excess is None else int(self.weights @ counts) + excess - capacity
 
-    def can_be_cut(self, counts: Ints) -> bool:
-        """Whether a filling can be cut from the stick."""
-        over = self.over(counts)
-        return over is not None and over <= 0
-
-    def worth(self, counts: Ints) -> int:
-        """Worth of a filling."""
+    def _worth(self, counts: Ints) -> int:
         return int(self.values @ counts)
 
+    def _is_best(self, filled: Filled, capacity: int) -> bool:
+        """Whether a filling is worth its bound and can be cut."""
+        counts = filled.counts
+        return (
+            counts is not None and self._worth(counts) == filled.value and self.can_be_cut(capacity, counts)
+        )
 
-def most_worth(stick: Stick, threshold: int) -> Filled:
-    """An upper bound on the worth of one stick, with a filling that need not be cuttable."""
-    if isinstance(stick.form, Segments):
-        return _segments_worth(stick, stick.form, threshold)
-    best = Filled(threshold, None, True)
-    for mode in (stick.form.modes if isinstance(stick.form, Mitres) else ()) or _ANY:
-        found = _mode_worth(stick, mode, best.value)
-        counts = best.counts if found.counts is None else found.counts
-        best = Filled(max(best.value, found.value), counts, best.exact and found.exact)
-    return best
+    @property
+    def _modes(self) -> tuple[Mode, ...]:
+        return (self.form.modes if isinstance(self.form, Mitres) else ()) or _ANY
 
+    @cached_property
+    def _all(self) -> Wide:
+        return Wide(self.weights, self.values, self.bounds, self.widest)
 
-def best_cut(stick: Stick, threshold: int) -> Filled:
-    """As `most_worth`, but with a filling that can be cut, and the value of the best one where that is settled."""
-    most = most_worth(stick, threshold)
-    if most.counts is None or (stick.worth(most.counts) == most.value and stick.can_be_cut(most.counts)):
-        return most
-    counts = _cuttable(stick, most.counts, threshold)
-    floor = threshold if counts is None else stick.worth(counts)
-    if not isinstance(stick.form, Segments):
-        better, is_whole = _listed(stick, floor)
-        if better is not None:
-            counts, floor = better, stick.worth(better)
-        if is_whole:
-            return Filled(floor, counts, True)
-    return Filled(most.value, counts, most.exact)
+    @cached_property
+    def _without_bridges(self) -> Wide:
+        bounds = self.bounds.copy()
+        bounds[self._bridges] = 0
+        return Wide(self.weights, self.values, bounds, self.widest)
 
+    @cached_property
+    def _bridges(self) -> Ints:
+        bridges = self.form.bridges if isinstance(self.form, Mitres) else ()
+        return np.flatnonzero(np.isin(self.items, np.array(bridges, np.int64)))
 
-def thinned(stick: Stick, counts: Ints) -> Ints:
-    """A filling that can be cut: pieces of least worth for their weight are left out until the rest can."""
-    left = counts.copy()
-    by_worth = np.argsort(stick.values / stick.weights, kind="stable")
-    while left.any() and not stick.can_be_cut(left):
-        worst = next(j for j in by_worth if left[j])
-        left[worst] -= 1
-    return left
+    @cached_property
+    def _worst_first(self) -> list[int]:
+        worst: list[int] = np.argsort(self.values / self.weights, kind="stable").tolist()
+        return worst
 
+    def _mode_worth(self, mode: Mode, capacity: int, threshold: int) -> Filled:
+        """`most_worth` of fillings that hold as many bridges as a mode asks for."""
+        room = capacity - mode.lost
+        if not mode.fewest:
+            return Filled(*self._all.best(room, threshold))
+        best = Filled(threshold, None)
+        for hope, forced in self._forced(mode, room):
+            if hope <= best.value:
+                break
+            worth = self._worth(forced)
+            value, counts = self._beside(mode, forced, room, max(0, best.value - worth))
+            if counts is not None:
+                best = Filled(value + worth, counts + forced)
+            elif worth > best.value:
+                best = Filled(worth, forced)
+        return best
 
-def proposed(stick: Stick, threshold: int) -> list[Ints]:
-    """Many fillings that can be cut and are worth more than the threshold, for each item one that holds it.
+    def _forced(self, mode: Mode, room: int) -> list[tuple[int, Ints]]:
+        """Each choice of the bridges that must be there, with a worth never exceeded beside them; best first."""
+        wide = self._without_bridges if mode.most is not None else self._all
+        found = []
+        for chosen in combinations_with_replacement(self._bridges.tolist(), mode.fewest):
+            left = room - sum(int(self.weights[j]) for j in chosen)
+            if left >= 0 and all(chosen.count(j) <= self.bounds[j] for j in chosen):
+                found.append((sum(int(self.values[j]) for j in chosen) + wide.hope(left), chosen))
+        size = self.items.size
+        ranked = sorted(found, key=lambda pair: (-pair[0], pair[1]))
+        return [(hope, np.bincount(chosen, minlength=size).astype(np.int64)) for hope, chosen in ranked]
 
-    From a table over capacities in coarse steps, weights rounded up.
-    """
-    step = max(1, stick.capacity // _CELLS)
-    weights: Ints = -(-stick.weights // step)
-    room = stick.capacity // step
-    fits = weights <= room
-    bounds: Ints = np.where(fits, np.minimum(stick.bounds, room // np.maximum(weights, 1)), 0)
-    ahead = knapsack.tables(weights, stick.values, bounds, room)
-    behind = knapsack.tables(weights[::-1].copy(), stick.values[::-1].copy(), bounds[::-1].copy(), room)
-    worth, fillings = knapsack.best_with_each(ahead, behind, weights, stick.values, bounds, room)
-    cut = [thinned(stick, fillings[j]) for j in np.flatnonzero(worth > threshold)]
-    return [counts for counts in cut if stick.worth(counts) > threshold]
+    def _beside(self, mode: Mode, forced: Ints, room: int, threshold: int) -> tuple[int, Ints | None]:
+        """The best filling beside the bridges that must be there."""
+        left = room - int(self.weights @ forced)
+        if mode.most is not None:
+            return self._without_bridges.best(left, threshold)
+        value, counts = self._all.best(left, threshold)
+        if counts is None or (counts + forced <= self.bounds).all():
+            return value, counts
+        return Wide(self.weights, self.values, self.bounds - forced, left).best(left, threshold)
 
+    def _several_forced(self, mode: Mode, room: int, threshold: int) -> Iterator[Ints]:
+        """Good fillings that hold bridges, for the most promising choices of them."""
+        wide = self._without_bridges if mode.most is not None else self._all
+        for hope, forced in self._forced(mode, room)[:_FORCED]:
+            if hope <= threshold:
+                break
+            left = room - int(self.weights @ forced)
+            for _, counts in wide.several(left, max(0, threshold - self._worth(forced))):
+                if (counts + forced <= self.bounds).all():
+                    yield counts + forced
 
-def _mode_worth(stick: Stick, mode: Mode, threshold: int) -> Filled:
-    """`most_worth` of fillings that hold so many bridges."""
-    room = stick.capacity - mode.lost
-    if not mode.fewest:
-        return stick.search(stick.values, stick.bounds, room, threshold)
-    best = Filled(threshold, None, True)
-    ranked = sorted(_forced(stick, mode, room), key=lambda pair: -pair[0])
-    for hope, forced in ranked:
-        if hope <= best.value:
-            break
-        worth, left = stick.worth(forced), room - int(stick.weights @ forced)
-        found = stick.search(stick.values, _beside(stick, mode, forced), left, best.value - worth)
-        if found.counts is not None:
-            best = Filled(found.value + worth, found.counts + forced, best.exact and found.exact)
-        elif worth > best.value:
-            best = Filled(worth, forced, best.exact and found.exact)
+    def _segments_worth(self, form: Segments, capacity: int, threshold: int) -> Filled:
+        """A parted stick holds no more than a whole one as long, and no more than its segments, each at its best."""
+        value, counts = self._all.best(capacity, threshold)
+        if counts is None:
+            return Filled(value, None)
+        alike = {cap: self._all.best(min(cap, self.widest), 0)[0] for cap in set(form.caps)}
+        apart = sum(alike[cap] for cap in form.caps)
+        return Filled(threshold, None) if apart <= threshold else Filled(min(value, apart), counts)
+
+    def _cuttable(self, capacity: int, counts: Ints, threshold: int) -> Ints | None:
+        """A good filling worth more than the threshold that can be cut; None if none was found."""
+        tries = [self.thinned(capacity, counts)]
+        if isinstance(self.form, Segments):
+            tries.append(self.thinned(capacity, self._one_by_one(self.form, capacity)))
         else:
-            best = replace(best, exact=best.exact and found.exact)
-    return best
+            tries += self._narrowed(capacity, counts, threshold)
+        best = max(tries, key=self._worth)
+        return best if self._worth(best) > threshold else None
 
+    def _narrowed(self, capacity: int, counts: Ints, threshold: int) -> Iterator[Ints]:
+        """The best filling of a stick that is shorter by what the last filling takes too much."""
+        narrow = capacity
+        for _ in range(_NARROWED):
+            over = self._over(capacity, counts)
+            if over is None or over <= 0:
+                return
+            narrow -= over
+            found = self.most_worth(narrow, threshold)
+            if found.counts is None:
+                return
+            counts = found.counts
+            if self.can_be_cut(capacity, counts):
+                yield counts
 
-def _forced(stick: Stick, mode: Mode, room: int) -> Iterator[tuple[float, Ints]]:
-    """Each choice of the bridges that must be there, with what the stick is worth with it at the very most."""
-    bridges = _bridges(stick)
-    hope = _Hope(stick)
-    for chosen in combinations_with_replacement(bridges.tolist(), mode.fewest):
-        forced = np.bincount(chosen, minlength=stick.items.size).astype(np.int64)
-        left = room - int(stick.weights @ forced)
-        if left >= 0 and (forced <= stick.bounds).all():
-            yield stick.worth(forced) + hope.at(left), forced
+    def _one_by_one(self, form: Segments, capacity: int) -> Ints:
+        """Each segment filled best with what the ones before leave."""
+        counts = np.zeros_like(self.bounds)
+        left = capacity
+        for cap in sorted(form.caps, reverse=True):
+            room = min(cap, left)
+            _, held = Wide(self.weights, self.values, self.bounds - counts, room).best(room, 0)
+            if held is not None:
+                counts = counts + held
+                left -= int(self.weights @ held)
+        return counts
 
-
-def _bridges(stick: Stick) -> Ints:
-    assert isinstance(stick.form, Mitres)
-    return np.flatnonzero(np.isin(stick.items, np.array(stick.form.bridges, np.int64)))
-
-
-def _beside(stick: Stick, mode: Mode, forced: Ints) -> Ints:
-    """Most copies of each item beside the bridges that must be there."""
-    bounds: Ints = stick.bounds - forced
-    if mode.most is not None:
-        bounds[_bridges(stick)] = 0
-    return bounds
-
-
-class _Hope:
-    """What some room is worth if pieces could be cut in parts: never less than it is worth."""
-
-    def __init__(self, stick: Stick) -> None:
-        useful = np.flatnonzero((stick.values > 0) & (stick.bounds > 0))
-        order = useful[np.argsort(-stick.values[useful] / stick.weights[useful], kind="stable")]
-        self._room = np.concatenate(
-            [[0.0], np.cumsum(stick.weights[order] * stick.bounds[order], dtype=float)]
+    def _listed(self, capacity: int, floor: int) -> tuple[Ints | None, bool]:
+        """The best filling worth more than `floor` that can be cut, and whether all that are worth more were seen."""
+        useful = np.flatnonzero((self.values > 0) & (self.bounds > 0) & (self.weights <= capacity))
+        order = useful[np.argsort(-(self.values[useful] / self.weights[useful]), kind="stable")]
+        if not order.size:
+            return None, True
+        weights, values = self.weights[order], self.values[order]
+        bounds = np.minimum(self.bounds[order], capacity // weights)
+        step, behind = coarse(weights, values, bounds, capacity)
+        listed, is_whole = knapsack.list_fillings(
+            weights,
+            values,
+            bounds,
+            capacity,
+            floor + 1,
+            behind,
+            step,
+            True,
+            _NO_STEPS,
+            _NOTHING,
+            _NOTHING,
+            _NOTHING,
+            _LISTED,
+            _NODES,
         )
-        self._worth = np.concatenate(
-            [[0.0], np.cumsum(stick.values[order] * stick.bounds[order], dtype=float)]
-        )
-
-    def at(self, room: int) -> float:
-        """The worth of so much room, widened so that rounding takes nothing off."""
-        return float(np.interp(room, self._room, self._worth)) * (1.0 + 1e-9) + 1.0
-
-
-def _segments_worth(stick: Stick, form: Segments, threshold: int) -> Filled:
-    """A stick that the yard parts holds no more than one as long would, and no more than its segments each at best."""
-    whole = stick.search(stick.values, stick.bounds, stick.capacity, threshold)
-    if whole.counts is None:
-        return whole
-    apart, exact = 0, whole.exact
-    alike = {cap: stick.search(stick.values, stick.bounds, cap, 0) for cap in set(form.caps)}
-    for cap in form.caps:
-        apart += alike[cap].value
-        exact &= alike[cap].exact
-    if apart <= threshold:
-        return Filled(threshold, None, exact)
-    return Filled(min(whole.value, apart), whole.counts, exact)
-
-
-def _cuttable(stick: Stick, counts: Ints, threshold: int) -> Ints | None:
-    """A good filling worth more than the threshold that can be cut; None if none was found."""
-    tries = [thinned(stick, counts)]
-    if isinstance(stick.form, Segments):
-        tries.append(thinned(stick, _one_by_one(stick, stick.form)))
-    else:
-        tries += _narrowed(stick, counts, threshold)
-    best = max(tries, key=stick.worth)
-    return best if stick.worth(best) > threshold else None
-
-
-def _narrowed(stick: Stick, counts: Ints, threshold: int) -> Iterator[Ints]:
-    """The best filling of a stick that is shorter by what the last filling takes too much."""
-    narrow = stick
-    for _ in range(_NARROWED):
-        over = stick.over(counts)
-        if over is None or over <= 0:
-            return
-        narrow = replace(narrow, capacity=narrow.capacity - over)
-        found = most_worth(narrow, threshold)
-        if found.counts is None:
-            return
-        counts = found.counts
-        if stick.can_be_cut(counts):
-            yield counts
-
-
-def _one_by_one(stick: Stick, form: Segments) -> Ints:
-    """Each segment filled best with what the ones before leave."""
-    counts = np.zeros_like(stick.bounds)
-    left = stick.capacity
-    for cap in sorted(form.caps, reverse=True):
-        found = stick.search(stick.values, stick.bounds - counts, min(cap, left), 0)
-        if found.counts is not None:
-            counts = counts + found.counts
-            left -= int(stick.weights @ found.counts)
-    return counts
-
-
-def _listed(stick: Stick, floor: int) -> tuple[Ints | None, bool]:
-    """The best filling worth more than `floor` that can be cut, and whether all that are worth more were looked at."""
-    useful = np.flatnonzero((stick.values > 0) & (stick.bounds > 0) & (stick.weights <= stick.capacity))
-    order = useful[np.argsort(-(stick.values[useful] / stick.weights[useful]), kind="stable")]
-    if not order.size:
-        return None, True
-    listed, is_whole = knapsack.list_fillings(
-        stick.weights[order],
-        stick.values[order],
-        np.minimum(stick.bounds[order], stick.capacity // stick.weights[order]),
-        stick.capacity,
-        floor + 1,
-        _NO_TABLE,
-        0,
-        True,
-        _NO_STEPS,
-        _NOTHING,
-        _NOTHING,
-        _NOTHING,
-        _LISTED,
-        _NODES,
-    )
-    fillings = np.zeros((len(listed), stick.items.size), np.int64)
-    fillings[:, order] = listed
-    for counts in fillings[np.argsort(-(fillings @ stick.values), kind="stable")]:
-        if stick.can_be_cut(counts):
-            return counts, is_whole
-    return None, is_whole
+        fillings = np.zeros((len(listed), self.items.size), np.int64)
+        fillings[:, order] = listed
+        for counts in fillings[np.argsort(-(fillings @ self.values), kind="stable")]:
+            if self.can_be_cut(capacity, counts):
+                return counts, is_whole
+        return None, is_whole

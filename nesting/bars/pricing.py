@@ -10,7 +10,7 @@ from math import gcd
 import numpy as np
 
 from nesting.bars import knapsack
-from nesting.bars.formed import Filled, Stick, best_cut, most_worth, proposed, thinned
+from nesting.bars.formed import Filled, FormedSticks
 from nesting.bars.problem import Form, Pattern, Problem
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints, Table
@@ -82,19 +82,15 @@ class StockClass:
         """How many of each item a stick may hold at the most."""
         return np.minimum(demands[self.items], (self.widest if widest is None else widest) // self.weights)
 
-    def stick(self, stock: int, form: Form, values: Ints, bounds: Ints) -> Stick:
-        """A stick of the class with its form, in ticks."""
-
-        def search(values: Ints, bounds: Ints, capacity: int, threshold: int) -> Filled:
-            return _search(self, values, bounds, capacity // self.step, threshold)
-
+    def formed(self, form: Form, values: Ints, bounds: Ints) -> FormedSticks:
+        """The sticks of the class with their form, in ticks."""
         ticks = self.weights * self.step
-        return Stick(form, self.items, ticks, values, bounds, self.ticks[stock], search)
+        return FormedSticks(form, self.items, ticks, values, bounds, max(self.ticks.values()))
 
     def priced(self, filled: Filled) -> Priced:
         """What was found for the class's items, for all items of the problem."""
         counts = None if filled.counts is None else self.spread(filled.counts)
-        return Priced(filled.value, counts, filled.exact)
+        return Priced(filled.value, counts)
 
     def spread(self, counts: Ints) -> Ints:
         """Counts of the class's items as counts of the problem's items."""
@@ -136,27 +132,27 @@ class Pricer:
         demands
             Most copies of each item in one pattern.
         """
-        return self._priced(prices, thresholds, demands, best_cut)
+        return self._priced(prices, thresholds, demands, FormedSticks.best_cut)
 
     def at_most(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
         """As `best`, by sums of weights alone, so that anybody can verify it; what it holds may not be cuttable."""
-        return self._priced(prices, thresholds, demands, most_worth)
+        return self._priced(prices, thresholds, demands, FormedSticks.most_worth)
 
     def _priced(
         self,
         prices: Ints,
         thresholds: Sequence[int],
         demands: Ints,
-        formed: Callable[[Stick, int], Filled],
+        worth: Callable[[FormedSticks, int, int], Filled],
     ) -> dict[int, Priced]:
         found: dict[int, Priced] = {}
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
             if group.form is not None:
+                sticks = group.formed(group.form, values, bounds)
                 for t in group.members:
-                    stick = group.stick(t, group.form, values, bounds)
-                    found[t] = group.priced(formed(stick, thresholds[t]))
+                    found[t] = group.priced(worth(sticks, group.ticks[t], thresholds[t]))
             elif group.has_table:
                 ahead = knapsack.tables(group.weights, values, bounds, group.widest)
                 for t in group.members:
@@ -165,7 +161,7 @@ class Pricer:
                 wide = Wide(group.weights, values, bounds, group.widest)
                 for t in group.members:
                     value, counts = wide.best(group.capacities[t], thresholds[t])
-                    found[t] = group.priced(Filled(value, counts, True))
+                    found[t] = group.priced(Filled(value, counts))
         return found
 
     def _from_table(
@@ -196,7 +192,8 @@ class Pricer:
                     group.weights[order], bounds[order], max(0, group.capacities[t])
                 )
                 if group.form is not None:
-                    counts = thinned(group.stick(t, group.form, group.weights, bounds), counts)
+                    sticks = group.formed(group.form, group.weights, bounds)
+                    counts = sticks.thinned(group.ticks[t], counts)
                 if counts.any():
                     found[t] = group.spread(counts)
         return found
@@ -230,19 +227,19 @@ class Pricer:
     ) -> Iterator[tuple[int, Priced, list[tuple[Ints, Ints]]]]:
         """For each stock of a class what it is worth, and fillings with those of their items they stand for."""
         if group.form is not None:
+            sticks = group.formed(group.form, values, bounds)
             for t in group.members:
-                stick = group.stick(t, group.form, values, bounds)
-                proposals = proposed(stick, thresholds[t])
-                filled = Filled(thresholds[t], None, False)
-                if not proposals:
-                    filled = best_cut(stick, thresholds[t])
-                    proposals = [] if filled.counts is None else [filled.counts]
-                yield t, group.priced(filled), [(f, np.flatnonzero(f)) for f in proposals]
+                fillings = sticks.several(group.ticks[t], thresholds[t])
+                filled = Filled(thresholds[t], None)
+                if not fillings:
+                    filled = sticks.best_cut(group.ticks[t], thresholds[t])
+                    fillings = [] if filled.counts is None else [filled.counts]
+                yield t, group.priced(filled), [(f, np.flatnonzero(f)) for f in fillings]
         elif not group.has_table:
             wide = Wide(group.weights, values, bounds, group.widest)
             for t in group.members:
                 several = wide.several(group.capacities[t], thresholds[t])
-                filled = Filled(*several[0], True) if several else Filled(thresholds[t], None, True)
+                filled = Filled(*several[0]) if several else Filled(thresholds[t], None)
                 yield t, group.priced(filled), [(f, np.flatnonzero(f)) for _, f in several]
         else:
             ahead = knapsack.tables(group.weights, values, bounds, group.widest)
@@ -258,12 +255,6 @@ class Pricer:
                     )
                     each = [(table[j], np.array([j])) for j in np.flatnonzero(worth > thresholds[t])]
                 yield t, priced, each
-
-
-def _search(group: StockClass, values: Ints, bounds: Ints, capacity: int, threshold: int) -> Filled:
-    """The best filling of a stick too wide for a table."""
-    value, counts = Wide(group.weights, values, bounds, capacity).best(capacity, threshold)
-    return Filled(value, counts, True)
 
 
 def to_pattern(stock: int, counts: Ints) -> Pattern:
