@@ -23,12 +23,15 @@ class Master:
         Items, sources and stocks.
     unit
         Costs are divided by this, so that a stick costs about 1.
+    exact
+        Whether limited sources are used to the last stick.
 
     Every item has a stand-in column of great cost, so that the problem is never infeasible; `missing` reads them.
     """
 
-    def __init__(self, problem: Problem, unit: float) -> None:
+    def __init__(self, problem: Problem, unit: float, exact: bool = False) -> None:
         self.problem = problem
+        self.exact = exact
         self.unit = unit
         self.patterns: list[Pattern] = []
         self._known: set[Pattern] = set()
@@ -41,7 +44,7 @@ class Master:
         for s in self._limited:
             source = problem.sources[s]
             top = float(source.limit or 0)
-            self._highs.addRow(0.0, top, 0, np.empty(0, np.int32), np.empty(0))
+            self._highs.addRow(top if exact else 0.0, top, 0, np.empty(0, np.int32), np.empty(0))
         dear = 20.0 * max([1.0, *(s.cost / unit for s in problem.stocks)])
         for i in range(n):
             self._highs.addCol(dear, 0.0, INFINITY, 1, np.array([i], np.int32), np.ones(1))
@@ -55,7 +58,9 @@ class Master:
                 continue
             self._known.add(pattern)
             self.patterns.append(pattern)
-            self._highs.addCol(self.problem.even_cost(pattern) / self.unit, 0.0, INFINITY, *self._column(pattern))
+            self._highs.addCol(
+                self.problem.even_cost(pattern) / self.unit, 0.0, INFINITY, *self._column(pattern)
+            )
             fresh += 1
         return fresh
 
@@ -74,7 +79,8 @@ class Master:
             self._highs.changeRowBounds(i, float(d), INFINITY)
         for s, row in self._limited.items():
             limit = self.problem.sources[s].limit or 0
-            self._highs.changeRowBounds(row, 0.0, float(max(0, limit - taken.get(s, 0))))
+            top = float(max(0, limit - taken.get(s, 0)))
+            self._highs.changeRowBounds(row, top if self.exact else 0.0, top)
 
     def solve(self) -> float:
         """Solve the LP; returns its value in ten-thousandths."""

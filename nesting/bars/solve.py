@@ -24,6 +24,7 @@ from nesting.bars.problem import Pattern, Problem
 from nesting.bars.reround import reround
 from nesting.bars.solution import Solution, cost_of, trimmed
 from nesting.bars.types import Floats
+from nesting.bars.ways import Spot, WayCounts
 from nesting.progress import Budget
 from stock.money import Cost
 
@@ -191,6 +192,8 @@ class Search:
         size, tries = 25, 3
         counts = self._stick_counts()
         self._choose_counts(counts, proof, tries)
+        ways = self._way_counts()
+        self._choose_ways(ways, proof, tries)
         while proof.corner is not None and self._is_open(proof):
             self._report("proving", proof.bound)
             self._accept(proof.step(self.cost, self.budget))
@@ -204,6 +207,7 @@ class Search:
                 size = 15 if size > 60 else size + 15
             tries *= 2
             self._choose_counts(counts, proof, tries)
+            self._choose_ways(ways, proof, tries)
             if not proof.finished and self._is_open(proof):
                 self._report("proving", proof.bound)
                 self._accept(proof.step(self.cost, self.budget))
@@ -264,6 +268,51 @@ class Search:
                 counts.refuse(choice.counts)
                 is_bound = False
                 floor = choice.cost + max(self.problem.cost_step, (self.cost - choice.cost) // 4)
+
+    def _way_counts(self) -> WayCounts | None:
+        """The numbers of sticks of each way to choose; None where no rest earns, or some material is cut to length."""
+        if not self.problem.earns or any(t.is_cut_to_length for t in self.problem.stocks):
+            return None
+        ways = WayCounts(self.pricer)
+        ways.add_line(self.duals)
+        return ways
+
+    def _choose_ways(self, ways: WayCounts | None, proof: Deepening, tries: int) -> None:
+        """Choose numbers of sticks of each way from below, and cut them as cheaply as can be.
+
+        As long as nothing cheaper was shown to have the numbers looked at, what is chosen is a bound.
+        """
+        if ways is None:
+            return
+        ways.forget_refused()
+        is_bound = True
+        while self._is_open(proof):
+            self._report("counting sticks", proof.bound)
+            try:
+                choice = ways.cheapest(proof.bound, self.cost, self.budget)
+            except Undecided:
+                return
+            if choice is None:
+                if is_bound:
+                    proof.bound = self.cost
+                return
+            if is_bound:
+                proof.bound = max(proof.bound, choice.cost)
+            spot = Spot(self.master, choice, self.budget)
+            if ways.add_line(spot.duals, choice):
+                continue
+            for solution in spot.solutions(self.cost, tries, self.budget, self.rng):
+                if self._accept(solution) and self.cost <= proof.bound:
+                    return
+            self._report("settling the sticks", proof.bound)
+            settled = spot.settle(self.cost, self.budget)
+            if settled is not None:
+                self._accept(settled.solution)
+            if settled is not None and settled.complete:
+                ways.rule_out(choice.counts)
+            else:
+                ways.refuse(choice.counts)
+                is_bound = False
 
     def _reround(self, bound: Cost) -> None:
         """Some throws of exact rounding, as long as the relaxation's own basis is small enough for it."""

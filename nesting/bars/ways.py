@@ -1,0 +1,234 @@
+"""Where rests earn: how many sticks are cut in each way, and the least that a plan with just these numbers costs.
+
+A *way* is a stock of the problem: a source on a saw, with a rest that is kept or without. The linear relaxation fills
+sticks in fractions, so that it never pays for the share of a stick that earns less than it cost. With whole numbers of
+sticks it must: then the length of all rests is settled, and only how much of it is kept is left to choose.
+
+Any prices of the items give a line below the cost of all numbers: what all items are worth, less what a stick of each
+way can hold beyond its cost. The numbers that are cheapest by the lines found so far are a bound; the relaxation with
+just these numbers gives the next line.
+
+Source: Benders 1962 (lines from a subproblem's duals), Gilmore and Gomory 1961 (the duals); the numbers are chosen by
+CP-SAT in whole numbers, so that the bound is exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from nesting.bars.bound import whole_prices
+from nesting.bars.columns import generate
+from nesting.bars.counts import Choice, Undecided
+from nesting.bars.dive import dive
+from nesting.bars.enumerate import list_patterns
+from nesting.bars.master import Master
+from nesting.bars.mip import Combined, combine
+from nesting.bars.pricing import Pricer
+from nesting.bars.problem import Certificate, Pattern, Problem, Source
+from nesting.bars.solution import Solution
+from nesting.bars.types import Floats
+from nesting.progress import Budget
+from stock.money import Cost
+
+_STEP_UNIT = 2**26
+"""About how many units a step of the cost has in the lines: finer ones make no difference."""
+_WORK = 2.0
+_MOST_LISTED = 8_000
+_SECONDS = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """step x cost >= need - sum(over x number), in some unit."""
+
+    step: int
+    over: tuple[int, ...]
+    need: int
+
+    def least(self, counts: tuple[int, ...]) -> int:
+        """Cost of these numbers at the least, in steps."""
+        beyond = self.need - sum(o * n for o, n in zip(self.over, counts, strict=True))
+        return -(-beyond // self.step)
+
+
+class WayCounts:
+    """The numbers of sticks of each way, and what is known of their cost.
+
+    Parameters
+    ----------
+    pricer
+        The problem; nothing in it is cut to length.
+    """
+
+    def __init__(self, pricer: Pricer) -> None:
+        self.pricer, self.problem = pricer, pricer.problem
+        self._lines: list[_Line] = []
+        self._out: list[tuple[int, ...]] = []
+        self._refused: list[tuple[int, ...]] = []
+        self._demands = np.array(self.problem.demands, np.int64)
+        self.add_line(np.zeros(len(self.problem.items)))
+
+    def add_line(self, prices: Floats, above: Choice | None = None) -> bool:
+        """Add the line of some item prices; False if it does not lift a choice above its cost."""
+        problem, scale = self.problem, self.pricer.scale
+        whole = whole_prices(prices, scale)
+        found = self.pricer.best(whole, [0] * len(problem.stocks), self._demands)
+        if not all(p.exact for p in found.values()):
+            return False
+        over = [
+            (found[t].value if t in found else 0) - problem.worth_limit(t, scale)
+            for t in range(len(problem.stocks))
+        ]
+        unit = max(1, scale * problem.cost_step // _STEP_UNIT)
+        need = sum(int(p) * d for p, d in zip(whole, problem.demands, strict=True))
+        line = _Line(
+            step=-(-scale * problem.cost_step // unit),
+            over=tuple(-(-o // unit) for o in over),
+            need=need // unit,
+        )
+        if above is not None and line.least(above.counts) * problem.cost_step <= above.cost:
+            return False
+        self._lines.append(line)
+        return True
+
+    def rule_out(self, counts: tuple[int, ...]) -> None:
+        """Nothing cheaper than what is known has these numbers."""
+        self._out.append(counts)
+
+    def refuse(self, counts: tuple[int, ...]) -> None:
+        """Pass over these numbers for now: nothing cheaper was found, which proves nothing."""
+        self._refused.append(counts)
+
+    def forget_refused(self) -> None:
+        """Take refused numbers into consideration again."""
+        self._refused.clear()
+
+    def cheapest(self, at_least: Cost, below: Cost, budget: Budget) -> Choice | None:
+        """The numbers that are cheapest by the lines, from `at_least` up to less than `below`.
+
+        Returns None if there are none. Raises Undecided if that is not settled.
+        """
+        problem, step = self.problem, self.problem.cost_step
+        model = cp_model.CpModel()
+        counts = [model.new_int_var(0, self._most(t, below), "") for t in range(len(problem.stocks))]
+        cost = model.new_int_var(-(-at_least // step), (below - 1) // step, "")
+        for s, source in enumerate(problem.sources):
+            if source.limit is not None:
+                mine = [n for n, t in zip(counts, problem.stocks, strict=True) if t.source == s]
+                model.add(sum(mine) <= source.limit)
+        for line in self._lines:
+            model.add(
+                line.step * cost + sum(o * n for o, n in zip(line.over, counts, strict=True)) >= line.need
+            )
+        if self._out or self._refused:
+            model.add_forbidden_assignments(counts, [*self._out, *self._refused])
+        model.minimize(cost)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = 0
+        solver.parameters.max_deterministic_time = _WORK
+        if not budget.counted:
+            solver.parameters.max_time_in_seconds = max(0.05, budget.seconds_left())
+        budget.spend()
+        status = solver.solve(model)
+        if status == cp_model.INFEASIBLE:
+            return None
+        if status != cp_model.OPTIMAL:
+            raise Undecided
+        return Choice(tuple(solver.value(n) for n in counts), solver.value(cost) * step)
+
+    def _most(self, t: int, below: Cost) -> int:
+        """More sticks of a way than this make no sense."""
+        problem, stock = self.problem, self.problem.stocks[t]
+        limit = problem.sources[stock.source].limit
+        if _first(problem, t) is None:
+            return 0
+        pieces = sum(problem.demands[i] for i in stock.items)
+        least = problem.worth_limit(t, 1)
+        most = pieces if least <= 0 else min(pieces, max(0, below) // least)
+        return most if limit is None else min(limit, most)
+
+
+class Spot:
+    """The problem with just so many sticks of each way, and its relaxation.
+
+    Parameters
+    ----------
+    master
+        Gives its patterns, and gets those that are found.
+    choice
+        The numbers.
+    """
+
+    def __init__(self, master: Master, choice: Choice, budget: Budget) -> None:
+        whole, self.counts = master.problem, choice.counts
+        self.problem = Problem(
+            whole.items,
+            tuple(Source(limit=n) for n in self.counts),
+            tuple(
+                replace(s, source=t, items=s.items if n else (), weights=s.weights if n else ())
+                for t, (s, n) in enumerate(zip(whole.stocks, self.counts, strict=True))
+            ),
+        )
+        self.pricer = Pricer(self.problem, max(1, 2**40 // max([1, *(s.cost for s in whole.stocks)])))
+        self.demands = np.array(whole.demands, np.int64)
+        self.master = Master(self.problem, master.unit, exact=True)
+        self._outer = master
+        self.master.add(p for t, n in enumerate(self.counts) if n and (p := _first(whole, t)) is not None)
+        self.master.add(p for p in master.patterns if self.counts[p.stock])
+        known = len(self.master.patterns)
+        _, self.duals, _, _ = generate(self.master, self.pricer, self.demands, budget, most_rounds=200)
+        master.add(self.master.patterns[known:])
+
+    def solutions(
+        self, below: Cost, tries: int, budget: Budget, rng: np.random.Generator
+    ) -> Iterator[Solution]:
+        """Solutions with these numbers, or fewer, that may be cheaper than `below`."""
+        known = len(self.master.patterns)
+        for n in range(tries):
+            if budget.over():
+                return
+            found = dive(self.master, self.pricer, below, budget, rng, 0.3 if n else 0.0, tries=4 if n else 1)
+            if found is not None:
+                yield found
+            if n == 0:
+                pool = self.master.patterns[-3_000:]
+                mixed = combine(
+                    self.problem, pool, self.demands, {}, below, budget, seconds=0.5, nodes=100
+                ).solution
+                if mixed is not None:
+                    yield mixed
+        self._outer.add(self.master.patterns[known:])
+
+    def settle(self, below: Cost, budget: Budget) -> Combined | None:
+        """The cheapest solution with these numbers that costs less than `below`; None if there is too much to ask.
+
+        A whole-number master over every pattern whose reduced cost, by the prices of this relaxation, fits the gap.
+        """
+        problem, pricer = self.problem, self.pricer
+        whole = whole_prices(self.duals, pricer.scale)
+        found = pricer.best(whole, [0] * len(problem.stocks), self.demands)
+        if not all(p.exact for p in found.values()):
+            return None
+        over = tuple(
+            found[t].value - problem.worth_limit(t, pricer.scale) if t in found else 0
+            for t in range(len(problem.stocks))
+        )
+        certificate = Certificate(pricer.scale, tuple(int(p) for p in whole), over)
+        top = below - problem.cost_step
+        listed = list_patterns(pricer, certificate, top, _MOST_LISTED, budget)
+        if listed is None:
+            return None
+        patterns = [p for part in listed for p in part.patterns()]
+        return combine(problem, patterns, self.demands, {}, below, budget, seconds=_SECONDS, nodes=500)
+
+
+def _first(problem: Problem, t: int) -> Pattern | None:
+    """A stick of a way with one piece on it; None if it holds none."""
+    stock = problem.stocks[t]
+    fitting = (p for i in stock.items if problem.can_be_cut(p := Pattern(t, ((i, 1),))))
+    return next(fitting, None)
