@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from textwrap import wrap
 
+from nesting.designer_words import longer_lines, shorter_lines, spare_lines
 from nesting.job import Shop
 from nesting.order import Order, YardOrder, order_of
 from nesting.plan import Plan
@@ -25,6 +27,9 @@ from nesting.words import (
     weight_words,
 )
 from nesting.write.drawings import FOLDER, drawing_names
+
+_HINTS = 3
+"""Hints of a kind that the terminal shows."""
 
 
 def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
@@ -52,9 +57,21 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
         yield from wrap(f"all: {plan_proof_words(plan)}", 80, subsequent_indent="  ")
     for what, more in other_words(plan):
         yield f"  {what:<51}{more:>14}"
+    yield from _for_the_drawings(plan)
     yield f"written to {folder}"
     if drawings := [name for sheet in sheet_list(plan).cut for name in drawing_names(sheet)]:
         yield f"with {counted(len(drawings), 'drawing')} of sheets in {FOLDER}"
+
+
+def _for_the_drawings(plan: Plan) -> Iterator[str]:
+    """The best hints, and how many spares are cut; the rest stands on the page."""
+    lines = [
+        *islice(shorter_lines(plan), _HINTS),
+        *islice(longer_lines(plan, most=5), _HINTS),
+        *spare_lines(plan),
+    ]
+    for line in lines:
+        yield from wrap(line, 80, subsequent_indent="  ")
 
 
 def _lead(yard: YardOrder) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from nesting.cautions import cautions_of, is_heavy
+from nesting.designer_words import ONLY_SUGGESTED, designer_lines
 from nesting.offcuts import offcuts_of, sheet_offcuts_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList
@@ -104,6 +105,19 @@ def _offcut(
         strong(size),
         with_small(weight_words(kg, plan.job.shop), lift, RIGHT),
         text(origin),
+    ]
+
+
+def designer_lines_of(plan: Plan) -> list[Flowable]:
+    """What shorter parts would save and how much longer others could be; nothing if there is nothing to say."""
+    lines = designer_lines(plan)
+    if not lines:
+        return []
+    return [
+        CondPageBreak(110),
+        text("For the drawings", TITLE),
+        text(ONLY_SUGGESTED, SMALL),
+        *(text(line, BODY, None) for line in lines),
     ]
 
 

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from nesting import mitre_words, words
 from nesting.cautions import cautions_of, is_heavy
-from nesting.designer_words import designer_lines, spare_words
+from nesting.designer_words import ONLY_SUGGESTED, designer_lines, spare_words
 from nesting.estimate import estimate_of
 from nesting.estimate.figures import number_words
 from nesting.hole_list import hole_list
@@ -73,6 +73,7 @@ def page_html(plan: Plan) -> str:
         estimate=estimate_of(plan),
         cautions=cautions_of(plan),
         drawing_hints=designer_lines(plan),
+        of_drawings=ONLY_SUGGESTED,
         spares={part.mark for part in plan.job.fills},
         style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
         best=words.plan_proof_words(plan),

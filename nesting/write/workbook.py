@@ -271,7 +271,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (7 + len(_SHARES)), style="sum")
     sheet.finish(widest=24, optional=_SHARES)
     sheet.remarks("Bought otherwise", [f"{what}: {more}" for what, more in other_words(plan)])
-    sheet.remarks("For the drawings (nothing of this is in the plan)", designer_lines(plan))
+    sheet.remarks("For the drawings", designer_lines(plan))
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
     sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])
 
