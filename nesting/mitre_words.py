@@ -79,7 +79,8 @@ def convention_lines(saws: SawList) -> tuple[str, ...]:
         "Left and right are seen from where you stand, with the first end of the bar at the left, against the stop: "
         "right leans like /, its far end away from the stop; left leans like \\.",
         "The stop is set to what stands beside it, along the bar from the foremost point of the piece at the stop "
-        "to its furthest point at the blade. Neighbours that lean alike share one cut.",
+        "to its furthest point at the blade. Neighbours that lean alike share one cut. In the drawings slanted ends "
+        "reach as far along the bar as they do; heights are not to scale.",
     ]
     if any(cut.side == "narrow" for cut in cuts):
         lines.append(
@@ -112,7 +113,7 @@ def _one(piece: Sawn, part: Part) -> str:
     """The cut that frees a piece, and what is cut of it afterwards."""
     said = f"cut {cut_words(piece.freed)}"
     if piece.far != piece.freed:
-        said += f", then the end just cut {cut_words(piece.far)}"
+        said += f", then the end of the piece {cut_words(piece.far)}"
     is_uneven = part.end_a != part.end_b or part.extra_a != part.extra_b
     return f"{said} (end {piece.first} at the stop)" if is_uneven else said
 
@@ -121,7 +122,7 @@ def _in_turn(said: Iterable[str]) -> str:
     """Sentences of pieces that follow each other, those that repeat once.
 
     >>> _in_turn(["A", "B", "A", "B"]), _in_turn(["A", "A"]), _in_turn(["A", "A", "B"])
-    ('A and B in turn', 'A', '2 times A; B')
+    ('A and B in turn', 'A', '2 times: A; B')
     """
     every = list(said)
     if len(every) > 2 and every[0] != every[1] and every[2:] == every[:-2]:
@@ -129,4 +130,4 @@ def _in_turn(said: Iterable[str]) -> str:
     runs = [(one, len(list(run))) for one, run in groupby(every)]
     if len(runs) == 1:
         return runs[0][0]
-    return "; ".join(f"{count} times {one}" if count > 1 else one for one, count in runs)
+    return "; ".join(f"{count} times: {one}" if count > 1 else one for one, count in runs)
