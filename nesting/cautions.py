@@ -84,17 +84,17 @@ def _hauling(plan: Plan, order: Order) -> Iterator[Caution]:
                 "than you can carry home: ask for delivery."
             )
             yield Caution(topic="hauling", text=text, source="the job's own limits")
-        if yard.trips > 1:
-            text = (
-                f"{weight_words(yard.weight_kg, plan.job.shop)} from {yard.yard.name} is more than one trip can carry: "
-                f"{yard.trips} trips at the least, or ask for delivery."
-            )
-            yield Caution(topic="hauling", text=text, source="the job's own limits")
         if yard.too_heavy:
             heaviest = max(line.weight_each_kg for line in yard.too_heavy)
             text = (
                 f"{weight_words(heaviest, plan.job.shop)} in one piece from {yard.yard.name} is more than a trip can "
                 "carry: ask for delivery."
+            )
+            yield Caution(topic="hauling", text=text, source="the job's own limits")
+        elif yard.trips > 1:
+            text = (
+                f"{weight_words(yard.weight_kg, plan.job.shop)} from {yard.yard.name} is more than one trip can carry: "
+                f"{yard.trips} trips at the least, or ask for delivery."
             )
             yield Caution(topic="hauling", text=text, source="the job's own limits")
 

@@ -7,8 +7,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from nesting.job import Job
-from nesting.plan import GroupPlan, Layout, Plan, SheetLayout, SourceKind
-from nesting.plan import Order as PlanOrder
+from nesting.plan import GroupPlan, Layout, Parting, Plan, SheetLayout, SourceKind
 from stock.offer import Offer, Yard
 from stock.rack import RackPiece
 
@@ -31,6 +30,8 @@ class OrderLine:
         Money for one (to 0.0001) and for all (to the cent); None if unpriced.
     weight_each_kg
         Of one stick or sheet.
+    partings
+        How the yard parts these sticks, because they are too long to be carried home.
     """
 
     group: int
@@ -41,6 +42,19 @@ class OrderLine:
     unit_price: Decimal | None
     total: Decimal | None
     weight_each_kg: float
+    partings: tuple[Parting, ...] = ()
+
+    @property
+    def yard_cuts(self) -> int:
+        """How many cuts the yard makes in all these sticks."""
+        return sum(parting.times * parting.cuts for parting in self.partings)
+
+    @property
+    def cut_total(self) -> Decimal:
+        """Money for these cuts; nothing if the sticks have no price yet."""
+        if self.total is None:
+            return Decimal(0)
+        return sum((parting.times * parting.charge for parting in self.partings), Decimal("0.00"))
 
     @property
     def weight_kg(self) -> float:
@@ -67,22 +81,20 @@ class YardOrder:
     fees
         (what, money): delivery and shortfall to the minimum order.
     is_delivered
-        Whether the yard brings it; else it is picked up.
-    trips
-        That picking it up takes by weight; 0 if it is delivered.
+        Whether the yard brings it; else it is picked up. By its terms where the plan does not say it.
     """
 
     yard: Yard
     lines: tuple[OrderLine, ...]
     fees: tuple[tuple[str, Decimal], ...]
     is_delivered: bool
-    trips: int
 
     @property
     def total(self) -> Decimal:
-        """Money of the priced lines and the fees."""
+        """Money of the priced lines, of the yard cuts and the fees."""
         steel = sum((line.total for line in self.lines if line.total is not None), Decimal("0.00"))
-        return steel + sum((fee for _, fee in self.fees), Decimal(0))
+        cuts = sum((line.cut_total for line in self.lines), Decimal(0))
+        return steel + cuts + sum((fee for _, fee in self.fees), Decimal(0))
 
     @property
     def weight_kg(self) -> float:
@@ -93,6 +105,11 @@ class YardOrder:
     def is_priced(self) -> bool:
         """Whether every line has a price."""
         return all(line.total is not None for line in self.lines)
+
+    @property
+    def trips(self) -> int:
+        """How often one drives to fetch it, by weight alone; 0 if it is delivered."""
+        return 0 if self.is_delivered else self.yard.trips(self.weight_kg)
 
     @property
     def coming(self) -> str:
@@ -110,7 +127,7 @@ class YardOrder:
         limit = self.yard.haul_limit
         if self.is_delivered or limit is None:
             return ()
-        return tuple(line for line in self.lines if line.longest_side > limit)
+        return tuple(line for line in self.lines if line.longest_side > limit and not line.partings)
 
     @property
     def too_heavy(self) -> tuple[OrderLine, ...]:
@@ -152,7 +169,7 @@ class Order:
 
     @property
     def total(self) -> Decimal:
-        """Money of all priced lines and fees."""
+        """Money of all priced lines, yard cuts and fees."""
         return sum((yard.total for yard in self.yards), Decimal("0.00"))
 
     @property
@@ -199,6 +216,7 @@ def order_of(plan: Plan) -> Order:
                 unit_price=bought.unit_price,
                 total=bought.total,
                 weight_each_kg=offer.material.weight_kg(bought.length, offer.width),
+                partings=tuple(p for p in group.partings if p.offer == offer.id),
             )
             lines.setdefault(offer.yard, []).append(line)
     rows = {offer.id: row for row, offer in enumerate(plan.job.offers)}
@@ -207,19 +225,10 @@ def order_of(plan: Plan) -> Order:
         if yard.name in lines:
             ordered = sorted(lines[yard.name], key=lambda line: (rows[line.offer.id], -line.length))
             fees = tuple((what, fee) for name, what, fee in plan.fees if name == yard.name)
-            how = orders.get(yard.name) or _by_terms(yard)
-            yards.append(
-                YardOrder(
-                    yard=yard, lines=tuple(ordered), fees=fees, is_delivered=how.delivered, trips=how.trips
-                )
-            )
+            how = orders.get(yard.name)
+            delivered = how.delivered if how else yard.delivery is not None
+            yards.append(YardOrder(yard=yard, lines=tuple(ordered), fees=fees, is_delivered=delivered))
     return Order(yards=tuple(yards), rack=_takes(plan))
-
-
-def _by_terms(yard: Yard) -> PlanOrder:
-    """How material comes home where the plan does not say it."""
-    delivered = yard.delivery is not None
-    return PlanOrder(yard=yard.name, delivered=delivered, trips=0 if delivered else 1)
 
 
 def sources_by_id(job: Job) -> dict[tuple[SourceKind, str], Source]:

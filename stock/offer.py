@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from math import ceil
 
 from stock.errors import BadPrice, BadValue
 from stock.length import PER_INCH, PER_MM
@@ -100,6 +101,12 @@ class Yard:
             raise BadValue(f"yard {self.name}: cut_tolerance and cut_kerf must not be negative")
         if self.haul_limit is not None and self.haul_limit <= max(0, self.cut_tolerance):
             raise BadValue(f"yard {self.name}: haul_limit must be above zero, and above cut_tolerance")
+
+    def trips(self, weight_kg: float) -> int:
+        """How often one drives to fetch so much, by weight alone; one trip where the payload is not limited."""
+        if not self.payload_kg:
+            return 1
+        return max(1, ceil(round(weight_kg / self.payload_kg, 9)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,12 +17,12 @@ _WEIGHT_TOLERANCE = 0.0001
 
 
 def chosen_job(plan: Plan) -> Job:
-    """The job as the orders of a plan leave it; a plan without orders says nothing of yards and leaves it as it is.
+    """The job as the orders of a plan leave it; one that buys without orders says nothing of yards: the job as it is.
 
     A yard that delivers has no haul limit, one that is picked up from no delivery. Of a yard that is not bought from
     and that cannot be used without paying a fee, the priced offers are gone.
     """
-    if not plan.orders:
+    if not plan.orders and any(group.purchases for group in plan.groups):
         return plan.job
     delivered = {order.yard: order.delivered for order in plan.orders}
     offers = {offer.id: offer for offer in plan.job.offers}

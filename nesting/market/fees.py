@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from math import ceil
 from typing import TypeAlias
 
 from nesting.job import Job
-from nesting.market.choices import Choice, How
+from nesting.market.choices import Choice, How, ways_of
 from nesting.plan import GroupPlan, Order
 from stock.offer import Yard
 
@@ -43,6 +42,13 @@ def fees_of(job: Job, plans: Sequence[GroupPlan], choice: Choice) -> Iterator[Fe
                 yield yard.name, "shortfall to the minimum order", short
 
 
+def choice_made(job: Job, plans: Sequence[GroupPlan], choice: Choice) -> dict[str, How]:
+    """The choice that plans make: a yard that is not bought from is used so that it charges nothing, or left out."""
+    yard_of = {offer.id: offer.yard for offer in job.offers}
+    bought = {yard_of[line.offer] for plan in plans for line in plan.purchases}
+    return {y.name: choice[y.name] if y.name in bought else ways_of(y)[0] for y in job.yards}
+
+
 def objective(job: Job, plans: Sequence[GroupPlan], choice: Choice) -> Decimal:
     """Cost of all priced groups and the fees."""
     return sum(
@@ -69,6 +75,4 @@ def orders_of(job: Job, plans: Sequence[GroupPlan], choice: Choice) -> tuple[Ord
 def _order(yard: Yard, weight: float, how: How | None) -> Order:
     """The order of a yard; one that is left out where money counts sells what has no price, and brings it if it can."""
     delivered = how == "delivered" or (how == "left out" and yard.delivery is not None)
-    if delivered or not yard.payload_kg:
-        return Order(yard=yard.name, delivered=delivered, trips=0 if delivered else 1)
-    return Order(yard=yard.name, delivered=False, trips=max(1, ceil(round(weight / yard.payload_kg, 9))))
+    return Order(yard=yard.name, delivered=delivered, trips=0 if delivered else yard.trips(weight))

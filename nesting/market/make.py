@@ -8,10 +8,10 @@ from decimal import Decimal
 
 from nesting.job import Job
 from nesting.market.choices import scenario
-from nesting.market.fees import fees_of, orders_of
+from nesting.market.fees import choice_made, fees_of, orders_of
 from nesting.market.fill import fill_plan
 from nesting.market.hints import hint_plan
-from nesting.market.others import effective, other_choices
+from nesting.market.others import other_choices
 from nesting.market.planning import Planning
 from nesting.market.yards import Settled, YardSearch
 from nesting.plan import GroupPlan, Plan, Settings
@@ -45,12 +45,12 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     plan = plan_of(job, settings, search.best)
     if planning.priced:
         plan = replace(plan, bound=search.bound(), others=others(search.best))
-    return fill_plan(hint_plan(plan, effective(job, search.best), planning))
+    return fill_plan(hint_plan(plan, choice_made(job, search.best.plans, search.best.choice), planning))
 
 
 def plan_of(job: Job, settings: Settings, settled: Settled) -> Plan:
     """A choice of yards with its plans as the plan of the job."""
-    choice = effective(job, settled)
+    choice = choice_made(job, settled.plans, settled.choice)
     groups = _of_yards_used(job, settled.plans, {o.id for o in scenario(job, choice).offers})
     fees = tuple(fees_of(job, groups, choice))
     lines = [p for group in groups for p in group.purchases]

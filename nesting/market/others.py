@@ -6,21 +6,14 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from nesting.job import Job
-from nesting.market.choices import Choice, How, ways_of
-from nesting.market.fees import steel_by_yard
+from nesting.market.choices import Choice, ways_of
+from nesting.market.fees import choice_made, steel_by_yard
 from nesting.market.yards import Settled, YardSearch
 from nesting.plan import OtherChoice
 
 _SHOWN = 4
 _TRIED = 8
 """Choices that are planned for the sake of being shown."""
-
-
-def effective(job: Job, settled: Settled) -> dict[str, How]:
-    """The choice that a plan makes: a yard that is not bought from is used so that it charges nothing, or left out."""
-    yard_of = {offer.id: offer.yard for offer in job.offers}
-    bought = {yard_of[line.offer] for plan in settled.plans for line in plan.purchases}
-    return {y.name: settled.choice[y.name] if y.name in bought else ways_of(y)[0] for y in job.yards}
 
 
 def other_choices(job: Job, search: YardSearch) -> Callable[[Settled], tuple[OtherChoice, ...]]:
@@ -45,7 +38,7 @@ def other_choices(job: Job, search: YardSearch) -> Callable[[Settled], tuple[Oth
 
 def _asked_about(job: Job, best: Settled) -> Iterator[Choice]:
     """All from one yard; the yards of the plan used in the other way, one at a time."""
-    chosen = effective(job, best)
+    chosen = choice_made(job, best.plans, best.choice)
     used = steel_by_yard(job, best.plans)
     selling = list(dict.fromkeys(o.yard for o in job.offers if o.price is not None))
     for name in selling:

@@ -18,7 +18,7 @@ from nesting.sources import Group
 Relief: TypeAlias = Mapping[str, Decimal]
 """By yard, the share by which its prices are lowered."""
 
-SHARES = tuple(map(Decimal, ("1", "0.5", "0.75", "0.25", "0.9")))
+SHARES = tuple(map(Decimal, ("1", "0.5", "0.75", "0.25", "0.9", "0.1")))
 """Shares that are tried, one yard after the other."""
 
 

@@ -13,7 +13,7 @@ from heapq import heappop, heappush
 
 from nesting.job import Job
 from nesting.market.choices import Choice, How, everything, sensible_ways
-from nesting.market.fees import objective, steel_by_yard
+from nesting.market.fees import choice_made, objective, steel_by_yard
 from nesting.market.minimum import topped_up
 from nesting.market.planning import INFINITE, Planning
 from nesting.market.relief import SHARES, rounded_up
@@ -71,6 +71,15 @@ class YardSearch:
 
     def run(self) -> None:
         """Go through the choices until none that is left can be cheaper, or the time is over."""
+        self._go_through()
+        made = choice_made(self.job, self.best.plans, self.best.choice)
+        if made != self.best.choice and not self.planning.over():
+            # at the same cost the plan of just these yards, which may be handier, and is proved for them
+            again = self.plan(made)
+            if again is not None and again.cost <= self.best.cost:
+                self.best = again
+
+    def _go_through(self) -> None:
         while self._waiting and self._waiting[0][0] < self.best.cost:
             if self.planning.over() or len(self.found) > _MOST_PLANNED:
                 return
