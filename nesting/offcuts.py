@@ -116,8 +116,9 @@ def rect_kg(sheet: Sheet, place: Rect) -> float:
 
 
 def use_of(group: GroupPlan) -> Use:
-    """How much of a group's sticks becomes parts, is kept, and is lost to saw cuts, trim and scrap."""
-    total = sum(layout.length * layout.times for layout in group.layouts)
+    """How much of a group's sticks becomes parts, is kept, and is lost to cuts, trim and scrap or left at a yard."""
+    total = sum(layout.length * layout.times for layout in group.layouts if layout.segment is None)
+    total += sum(parting.length * parting.times for parting in group.partings)
     used = sum(piece.extent * layout.times for layout in group.layouts for piece in layout.pieces)
     kept = sum(layout.rest * layout.times for layout in group.layouts if layout.keep)
     return Use(used=used, kept=kept, lost=total - used - kept)
@@ -135,5 +136,5 @@ def area_use_of(group: GroupPlan) -> Use:
 
 def _clean_ends(stick: Stick) -> int:
     if not stick.layout.pieces:
-        return stick.source.clean_ends
+        return stick.clean_ends
     return 1 + stick.far_end_clean

@@ -116,6 +116,16 @@ class Parting:
     charge: Decimal
     times: int
 
+    @property
+    def cuts(self) -> int:
+        """Cuts that the yard makes in one stick."""
+        return len(self.segments) - 1
+
+    def clean_ends(self, segment: int, of_stick: int) -> int:
+        """How many ends of a segment need no trim: ends of the stick itself, a single one at the first segment."""
+        is_first, is_last = segment == 0, segment == self.cuts
+        return (is_first and of_stick >= 1) + (is_last and of_stick == 2)
+
 
 Axis = Literal["across", "along"]
 """A cut across stands at right angles to the length of the sheet and divides it; one along divides the width."""
@@ -385,6 +395,13 @@ class GroupPlan:
     partings: tuple[Parting, ...] = ()
     hints: tuple[Hint, ...] = ()
     credit: Decimal = Decimal(0)
+
+    @property
+    def charges(self) -> Decimal:
+        """Money for the cuts that yards make; nothing where no source has a price."""
+        if not self.priced:
+            return Decimal(0)
+        return sum((parting.times * parting.charge for parting in self.partings), Decimal(0))
 
     @property
     def proved(self) -> bool:

@@ -19,7 +19,7 @@ from itertools import groupby
 from nesting.job import Part, Saw
 from nesting.mitre_cuts import Cut, Sawn, first_cut, kerf_shares, sawn
 from nesting.order import Source, sources_by_id
-from nesting.plan import Layout, Piece, Plan, SourceKind
+from nesting.plan import Layout, Parting, Piece, Plan, SourceKind
 from stock.material import Material
 
 
@@ -76,6 +76,10 @@ class Stick:
         its end.
     weight_kg
         Of one stick, before cutting.
+    clean_ends
+        How many of its ends need no trim.
+    asked
+        Nominal ticks, if it is a segment that the yard cuts; its layout counts less by the yard's tolerance.
     """
 
     first: int
@@ -86,6 +90,8 @@ class Stick:
     steps: tuple[Step, ...]
     slack: int | None
     weight_kg: float
+    clean_ends: int
+    asked: int | None = None
 
     @property
     def run(self) -> tuple[int, int]:
@@ -110,7 +116,7 @@ class Stick:
     @property
     def far_end_clean(self) -> bool:
         """Whether the end that is cut last needs no trim."""
-        return self.source.clean_ends == 2
+        return self.clean_ends == 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,12 +189,13 @@ def saw_list(plan: Plan) -> SawList:
         groups = {id(layout): number for number, layout in bundle}
         sticks = []
         for layout in cutting_order([layout for _, layout in bundle]):
-            sticks.append(shop.stick(at, groups[id(layout)], layout, saws[name]))
+            number = groups[id(layout)]
+            sticks.append(shop.stick(at, number, layout, saws[name], plan.groups[number - 1].partings))
             at += layout.times
         blocks.append(Block(saw=saws[name], material=material, sticks=tuple(sticks)))
     uncut = []
     for number, layout in whole:
-        uncut.append(shop.stick(at, number, layout, saws[layout.saw]))
+        uncut.append(shop.stick(at, number, layout, saws[layout.saw], plan.groups[number - 1].partings))
         at += layout.times
     return SawList(blocks=tuple(blocks), whole=tuple(uncut), stop_moves=_stop_moves(blocks))
 
@@ -270,9 +277,15 @@ class _Shop:
     parts: dict[str, Part]
     safety: int
 
-    def stick(self, first: int, group: int, layout: Layout, saw: Saw) -> Stick:
+    def stick(
+        self, first: int, group: int, layout: Layout, saw: Saw, partings: tuple[Parting, ...]
+    ) -> Stick:
         source, cut = self.sources[layout.source_kind, layout.source], saw.kerf + self.safety
-        is_clean = source.clean_ends == 2
+        clean, asked = source.clean_ends, None
+        if layout.segment is not None:
+            parting, number = partings[layout.segment[0]], layout.segment[1]
+            clean, asked = parting.clean_ends(number, source.clean_ends), parting.segments[number]
+        is_clean = clean == 2
         cuts = sawn(layout, self.parts, cut, _room(layout, saw, self.safety, is_clean))
         between = kerf_shares(layout, self.parts, cut)
         return Stick(
@@ -284,6 +297,8 @@ class _Shop:
             steps=tuple(_steps(layout.pieces, cuts)),
             slack=slack_of(layout, saw, is_clean, self.safety, between),
             weight_kg=source.material.weight_kg(layout.length, source.width),
+            clean_ends=clean,
+            asked=asked,
         )
 
 

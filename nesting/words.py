@@ -164,6 +164,20 @@ def stick_words(ticks: int, shop: Shop) -> str:
     return show_length(ticks, shop.unit, shop.denominator, feet=True).removesuffix(' 0"')
 
 
+def part_of_stick_words(length: int, asked: int | None, shop: Shop) -> str:
+    """How long a stick is; of a segment that the yard cuts, what it is asked for and what that counts as.
+
+    >>> part_of_stick_words(240 * PER_INCH, None, Shop())
+    "20'"
+    >>> part_of_stick_words(523 * PER_INCH // 4, 131 * PER_INCH, Shop())
+    'a segment of 10\' 11", counted as 10\' 10 3/4",'
+    """
+    if asked is None:
+        return stick_words(length, shop)
+    counts = "" if asked == length else f", counted as {stick_words(length, shop)},"
+    return f"a segment of {stick_words(asked, shop)}{counts}"
+
+
 def area_words(ticks2: int, shop: Shop) -> str:
     """An area, from square ticks: square feet or square metres.
 

@@ -26,6 +26,7 @@ from nesting.words import (
     stopped_words,
     weight_words,
 )
+from nesting.yard_cuts import cuts_words, yard_cut_lines
 from nesting.write.drawings import FOLDER, drawing_names
 
 _HINTS = 3
@@ -89,6 +90,11 @@ def _lines(yard: YardOrder, plan: Plan) -> Iterator[str]:
         yield f"  {line.count:>4} x {what:<44}{price:>14}"
         if line.cut_by_yard:
             yield "         have it cut to that length"
+        for asked in yard_cut_lines(line.partings, line.offer, shop):
+            yield from wrap(asked, 80, initial_indent=" " * 9, subsequent_indent=" " * 11)
+        if line.cut_total:
+            what = f"{cuts_words(line.yard_cuts)} at {money_words(line.cut_total / line.yard_cuts, shop)}"
+            yield f"         {what:<44}{money_words(line.cut_total, shop):>14}"
     for what, fee in yard.fees:
         yield f"         {what:<44}{money_words(fee, shop):>14}"
 

@@ -11,6 +11,7 @@ from nesting.estimate.line import Line
 from nesting.order import Order, OrderLine
 from nesting.plan import GroupPlan, Layout, Plan, SheetLayout
 from nesting.words import counted
+from nesting.yard_cuts import cuts_words
 
 BOUGHT = "Material bought"
 
@@ -28,7 +29,9 @@ def _bought(order: Order) -> Iterator[Line]:
     unpriced = [line for line in order.lines if line.total is None]
     if priced:
         total = sum((line.total or Decimal(0) for line in priced), Decimal(0))
-        how = f"{_counted(priced)} as on the buy list"
+        total += sum((line.cut_total for line in priced), Decimal(0))
+        cuts = sum(line.yard_cuts for line in priced)
+        how = f"{_counted(priced)} as on the buy list" + (f", with {cuts_words(cuts)}" if cuts else "")
         yield Line(operation=BOUGHT, kind="material", amount=total, how=how)
     if unpriced:
         how = f"{_counted(unpriced)} as on the buy list; ask with inquiry.csv"

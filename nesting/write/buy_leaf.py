@@ -27,6 +27,7 @@ from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table,
 from nesting.write.leaf import INK, QUIET
 from nesting.write.lettering import BOLD, printable, size_for
 from nesting.write.steps import material_words
+from nesting.yard_cuts import cuts_words, yard_cut_lines
 from stock.rack import RackPiece
 
 _ANSWER = ParagraphStyle("answer", BODY, fontName=BOLD, fontSize=21, leading=25)
@@ -118,8 +119,9 @@ def _yard(yard: YardOrder, plan: Plan, width: float) -> list[Flowable]:
     if yard.yard.lead_days is not None:
         name = f"{name}, {counted(yard.yard.lead_days, 'day')} from order"
     rows = [_line(line, plan) for line in yard.lines]
-    for what, fee in yard.fees:
-        rows.append(["", "", text(what), "", "", "", text(money_words(fee, shop), RIGHT)])
+    cuts = [(cuts_words(line.yard_cuts), line.cut_total) for line in yard.lines if line.cut_total]
+    for what, money in (*cuts, *yard.fees):
+        rows.append(["", "", text(what), "", "", "", text(money_words(money, shop), RIGHT)])
     spans = [(row, 2, 5) for row in range(len(yard.lines), len(rows))] + [(len(rows), 2, 4)]
     together = "together" if yard.is_priced else "together, as far as priced"
     weight, total = weight_words(yard.weight_kg, shop), money_words(yard.total, shop)
@@ -144,7 +146,7 @@ def _line(line: OrderLine, plan: Plan) -> list[Flowable | str]:
         TickBox(),
         strong(f"{line.count} ×"),
         material,
-        text(length_text(line, shop)),
+        with_small(length_text(line, shop), "; ".join(yard_cut_lines(line.partings, offer, shop))),
         text("no price" if line.unit_price is None else money_words(line.unit_price, shop), RIGHT),
         with_small(weight_words(line.weight_kg, shop), ", ".join(filter(None, (weight, lift))), RIGHT),
         text("–" if line.total is None else money_words(line.total, shop), RIGHT),

@@ -10,6 +10,7 @@ from nesting.order import Order, OrderLine
 from nesting.plan import Plan
 from nesting.words import length_words, plan_proof_words, shown_weight, size_words, stick_words, weight_unit
 from nesting.write.sheet import Cell, Formula, Sheet
+from nesting.yard_cuts import yard_cut_lines
 from stock.material import Material
 from stock.rack import RackPiece
 
@@ -81,7 +82,17 @@ class Buy:
             "two people" if is_heavy(line.weight_each_kg, self.plan) else None,
             line.group,
             lead_days,
-            offer.note,
+            "; ".join(filter(None, (*yard_cut_lines(line.partings, offer, self.plan.job.shop), offer.note))),
+        )
+        if line.cut_total:
+            self._cuts(line)
+
+    def _cuts(self, line: OrderLine) -> None:
+        row, charge = self.sheet.row, line.cut_total / line.yard_cuts
+        total = (Formula(f"=ROUND(F{row}*G{row},2)", line.cut_total), "money")
+        name = line.offer.yard
+        self.sheet.write(
+            name, "yard cuts", *[None] * 3, line.yard_cuts, (charge, "unit price"), total, *[None] * 3, line.group
         )
 
     def _rack(self) -> None:
@@ -115,11 +126,11 @@ class Buy:
         return shown_weight(kg, self.plan.job.shop)
 
     def steel(self, group: int) -> str:
-        """Formula term: money of all lines of a group."""
+        """Formula term: money of all lines and yard cuts of a group."""
         return self._sumif(self.first, self.last, group, "H")
 
     def all_steel(self) -> str:
-        """Formula term: money of all lines, fees left out."""
+        """Formula term: money of all lines and yard cuts, fees left out."""
         return self._sumif(self.first, self.last, '">0"', "H")
 
     def rack(self, group: int) -> str:

@@ -10,7 +10,14 @@ from nesting.offcuts import offcuts_of, sheet_offcuts_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList
 from nesting.sheet_list import SheetList
-from nesting.words import length_words, number_words, numbered, size_words, stick_words, weight_words
+from nesting.words import (
+    length_words,
+    number_words,
+    numbered,
+    part_of_stick_words,
+    size_words,
+    weight_words,
+)
 from nesting.write.flow import (
     BODY,
     HEADING,
@@ -28,6 +35,7 @@ from nesting.write.steps import material_words
 from stock.material import Material
 
 _WHY_WHOLE = "bought for the price at that quantity and not cut"
+_WHY_HOME = "comes home beside what is cut from the rest of its stick"
 
 
 def whole_table(saws: SawList, sheets: SheetList, plan: Plan, width: float) -> list[Flowable]:
@@ -37,8 +45,8 @@ def whole_table(saws: SawList, sheets: SheetList, plan: Plan, width: float) -> l
             TickBox(),
             strong(number_words([stick.run])),
             strong(material_words(stick.material)),
-            text(stick_words(stick.layout.length, plan.job.shop)),
-            text(_WHY_WHOLE),
+            text(part_of_stick_words(stick.layout.length, stick.asked, plan.job.shop).removesuffix(",")),
+            text(_WHY_WHOLE if stick.asked is None else _WHY_HOME),
         ]
         for stick in saws.whole
     ]

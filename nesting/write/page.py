@@ -30,6 +30,7 @@ from nesting.write.hole_leaf import hole_notes
 from nesting.write.picture import BAR_HEIGHT, BAR_TOP, Box, pictures_of
 from nesting.write.sheet_picture import THINNEST, detail_picture, marks_of, sheet_picture
 from nesting.write.torch_words import torch_words_of
+from nesting.yard_cuts import yard_cut_lines
 from stock.length import Unit, show_length
 
 _HERE = Path(__file__).parent
@@ -80,6 +81,8 @@ def page_html(plan: Plan) -> str:
         is_best=words.best_possible_words(plan),
         others=words.other_words(plan),
         counted=words.counted,
+        part_of_stick=partial(words.part_of_stick_words, shop=plan.job.shop),
+        yard_cut_lines=partial(yard_cut_lines, shop=plan.job.shop),
         numbers=words.number_words,
         numbered=words.numbered,
         is_heavy=partial(is_heavy, plan=plan),

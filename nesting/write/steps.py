@@ -49,7 +49,8 @@ def material_words(material: Material) -> str:
 def stick_text(stick: Stick, shop: Shop) -> str:
     """How many alike, how long, and where from."""
     alike = f"{stick.layout.times} alike, " if stick.layout.times > 1 else ""
-    return f"{alike}{stick_words(stick.layout.length, shop)} from {source_words(stick.source)}"
+    size = part_of_stick_words(stick.layout.length, stick.asked, shop)
+    return f"{alike}{size} from {source_words(stick.source)}"
 
 
 def mark_words(part: Part) -> str:

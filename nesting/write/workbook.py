@@ -30,8 +30,8 @@ from nesting.words import (
     proof_words,
     shown_weight,
     size_words,
+    part_of_stick_words,
     slack_words,
-    stick_words,
     stopped_words,
     weight_unit,
 )
@@ -133,7 +133,7 @@ def _stick_facts(stick: Stick, plan: Plan) -> list[Cell]:
         layout.saw,
         stick.material.designation,
         where,
-        stick_words(layout.length, shop),
+        part_of_stick_words(layout.length, stick.asked, shop).removesuffix(","),
         _square_text(stick, shop),
         length_words(layout.rest, shop) if layout.rest else "nothing",
         "keep" if layout.keep else "scrap",
@@ -241,7 +241,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     start = sheet.row
     for number, group in enumerate(plan.groups, 1):
         row = sheet.row
-        steel = sum((line.total or Decimal(0) for line in group.purchases), Decimal(0))
+        steel = sum((line.total or Decimal(0) for line in group.purchases), Decimal(0)) + group.charges
         money: list[Cell] = [
             (Formula("=" + buy.steel(number), steel), "money"),
             (Formula("=" + buy.rack(number), group.cost - steel), "money"),
