@@ -26,8 +26,8 @@ from nesting.words import (
     stopped_words,
     weight_words,
 )
-from nesting.yard_cuts import cuts_words, yard_cut_lines
 from nesting.write.drawings import FOLDER, drawing_names
+from nesting.yard_cuts import cuts_words, yard_cut_lines
 
 _HINTS = 3
 """Hints of a kind that the terminal shows."""

@@ -12,7 +12,14 @@ from nesting.mitre_words import begin_words, degrees_words, run_words
 from nesting.order import Source
 from nesting.plan import Plan
 from nesting.saw_list import Block, Stick
-from nesting.words import length_words, number_words, size_words, slack_words, stick_words, weight_words
+from nesting.words import (
+    length_words,
+    number_words,
+    part_of_stick_words,
+    size_words,
+    slack_words,
+    weight_words,
+)
 from nesting.write.bar_drawing import BarDrawing
 from nesting.write.card import Card, Title
 from nesting.write.card_line import Line, TickLine, set_remark, set_text, with_boxes
