@@ -164,6 +164,19 @@ def stick_words(ticks: int, shop: Shop) -> str:
     return show_length(ticks, shop.unit, shop.denominator, feet=True).removesuffix(' 0"')
 
 
+def included_words(plan: Plan) -> str:
+    """What the sum to pay holds beside the material.
+
+    Parameters
+    ----------
+    plan
+        With prices.
+    """
+    charged = [("yard cuts", any(group.charges for group in plan.groups)), ("fees", bool(plan.fees))]
+    what = " and ".join(name for name, is_due in charged if is_due)
+    return f"{what} included" if what else "material only"
+
+
 def part_of_stick_words(length: int, asked: int | None, shop: Shop) -> str:
     """How long a stick is; of a segment that the yard cuts, what it is asked for and what that counts as.
 

@@ -15,6 +15,7 @@ from nesting.words import (
     best_possible_words,
     counted,
     goods_words,
+    included_words,
     length_words,
     money_words,
     other_words,
@@ -108,7 +109,7 @@ def _answers(plan: Plan, order: Order, width: float) -> Table:
 
 def _pay(plan: Plan, order: Order) -> tuple[str, str]:
     if all(yard.is_priced for yard in order.yards):
-        return money_words(plan.total, plan.job.shop), "fees included" if plan.fees else "material only"
+        return money_words(plan.total, plan.job.shop), included_words(plan)
     if plan.total:
         return money_words(plan.total, plan.job.shop), "and what still has no price: see inquiry.csv"
     return "no prices yet", "ask with inquiry.csv"

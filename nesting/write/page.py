@@ -81,6 +81,7 @@ def page_html(plan: Plan) -> str:
         is_best=words.best_possible_words(plan),
         others=words.other_words(plan),
         counted=words.counted,
+        included=words.included_words(plan),
         part_of_stick=partial(words.part_of_stick_words, shop=plan.job.shop),
         yard_cut_lines=partial(yard_cut_lines, shop=plan.job.shop),
         numbers=words.number_words,
