@@ -14,6 +14,7 @@ from nesting.read.line import Line
 from nesting.read.rates import RATES, as_share
 from nesting.read.schema import PARTS, SETTINGS, Setting
 from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
+from nesting.read.wishes import as_scrap_price, as_wishes
 from nesting.words import length_words
 from stock.errors import BadValue
 from stock.length import PER_MM
@@ -235,7 +236,9 @@ _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "kerf_safety": ("kerf_safety", as_length),
     "kerf_doubt": ("kerf_doubt", as_length),
     "tie": ("tie", lambda cell, style: as_money(cell, style.decimal)),
+    "prefer": ("prefer", as_wishes),
     "offcut_share": ("offcut_share", as_share),
+    "scrap_price": ("scrap_price", as_scrap_price),
     "denominator": ("denominator", _denominator),
     "lift": ("lift_kg", as_weight),
     "processes": ("processes", _processes),

@@ -257,6 +257,14 @@ SETTINGS = (
     ),
     Setting(name="tie", example="0", explanation="Money within which two plans count as equally cheap."),
     Setting(
+        name="prefer",
+        others=("preference", "tie order"),
+        explanation=(
+            "What equally cheap plans are told apart by, the most wanted first: sticks, layouts, stops, offcut; blank: "
+            "in this order."
+        ),
+    ),
+    Setting(
         name="denominator",
         example="32",
         others=("fraction", "finest fraction"),
@@ -271,7 +279,15 @@ SETTINGS = (
     Setting(
         name="offcut_share",
         others=("offcut credit",),
-        explanation="Share of its price that a kept offcut is worth in the estimate: 0.5, 50 %; blank: none.",
+        explanation="Share of its price by length that a kept offcut is worth to you: 0.5, 50 %; blank: none.",
+    ),
+    Setting(
+        name="scrap_price",
+        others=("scrap", "scrap value"),
+        explanation=(
+            "Money for scrap: 0.12, 0.12 per lb, 0.25 per kg, 10 per cwt or 180 per tonne; a bare number is per lb in "
+            "an inch job, else per kg. Blank: nothing."
+        ),
     ),
     *PLATE_SETTINGS,
     *RATE_SETTINGS,
