@@ -52,14 +52,15 @@ def hole_list(plan: Plan) -> tuple[PartHoles, ...]:
     at least `torch_hole` thicknesses (1.5 by default: a common rule of plasma cutting services).
     """
     job = plan.job
-    sheared, torched = _cut_otherwise(plan), _cut_by_torch(plan)
+    sheared, torched, unfilled = _cut_otherwise(plan), _cut_by_torch(plan), dict(plan.unfilled)
     found = []
     for part in job.parts:
         holes = [hole for hole in job.holes if hole.mark == part.mark]
-        if holes:
+        copies = job.copies(part) - unfilled.get(part.mark, 0)
+        if holes and copies:
             is_torched = part.mark in torched and part.mark not in sheared
             listed = tuple(_listed(at, hole, part, job, is_torched) for at, hole in enumerate(holes, 1))
-            found.append(PartHoles(part=part, copies=job.copies(part), holes=listed))
+            found.append(PartHoles(part=part, copies=copies, holes=listed))
     return tuple(found)
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -72,8 +72,8 @@ class Stick:
     steps
         Stop settings in cutting order; none if the stick stays whole.
     slack
-        Ticks by which the kerf may be thicker before the last piece falls short; None if no kerf lies before
-        its end.
+        Ticks by which the kerf may be thicker before the last piece that must be made falls short; None if no
+        kerf lies before its end.
     weight_kg
         Of one stick, before cutting.
     clean_ends
@@ -277,17 +277,16 @@ class _Shop:
     parts: dict[str, Part]
     safety: int
 
-    def stick(
-        self, first: int, group: int, layout: Layout, saw: Saw, partings: tuple[Parting, ...]
-    ) -> Stick:
+    def stick(self, first: int, group: int, layout: Layout, saw: Saw, partings: tuple[Parting, ...]) -> Stick:
         source, cut = self.sources[layout.source_kind, layout.source], saw.kerf + self.safety
         clean, asked = source.clean_ends, None
         if layout.segment is not None:
             parting, number = partings[layout.segment[0]], layout.segment[1]
             clean, asked = parting.clean_ends(number, source.clean_ends), parting.segments[number]
         is_clean = clean == 2
+        due = replace(layout, pieces=tuple(p for p in layout.pieces if not self.parts[p.mark].is_fill))
         cuts = sawn(layout, self.parts, cut, _room(layout, saw, self.safety, is_clean))
-        between = kerf_shares(layout, self.parts, cut)
+        between = kerf_shares(due, self.parts, cut)
         return Stick(
             first=first,
             group=group,
@@ -295,7 +294,7 @@ class _Shop:
             source=source,
             begin=first_cut(layout, cuts),
             steps=tuple(_steps(layout.pieces, cuts)),
-            slack=slack_of(layout, saw, is_clean, self.safety, between),
+            slack=slack_of(due, saw, is_clean, self.safety, between),
             weight_kg=source.material.weight_kg(layout.length, source.width),
             clean_ends=clean,
             asked=asked,

@@ -16,6 +16,7 @@ from itertools import islice
 from ortools.sat.python import cp_model
 
 from nesting.job import Job, Part, Saw
+from nesting.lots import comes_from
 from nesting.market.rests import end_of, room_behind
 from nesting.market.supply import saw_can
 from nesting.plan import GroupPlan, Layout, Piece, Plan
@@ -125,10 +126,9 @@ class _Rests:
         return worth - self._value(rest.source, rest.length, rest.keep) + self._value(rest.source, left, keep)
 
     def _may(self, part: Part, source: Offer | RackPiece, saw: Saw) -> bool:
-        """Whether a fill part may come from a source; one that names a rack piece or a heat, from that alone."""
-        if part.is_plate or not self._serves(part.material, source.material) or not saw_can(saw, part):
-            return False
-        return not part.source or (isinstance(source, RackPiece) and part.source in (source.id, source.heat))
+        """Whether a fill part may come from a source, and the saw can be set to its angles."""
+        is_served = self._serves(part.material, source.material) and comes_from(part, source)
+        return is_served and not part.is_plate and saw_can(saw, part)
 
     def _rate(self, source: Offer | RackPiece) -> Fraction | None:
         """Money for a tick of a source; of a rack piece without value, of the cheapest offer of that kind."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from nesting.job import Job, Saw
-from nesting.plan import GroupPlan, Layout, Parting
+from nesting.plan import GroupPlan, Layout
 from nesting.stick_ways import cut_width, usable_length
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -28,13 +28,7 @@ def room_behind(job: Job, group: GroupPlan, layout: Layout, source: Source, saw:
     """
     clean = source.clean_ends
     if layout.segment is not None:
-        clean = _clean_ends(group.partings[layout.segment[0]], layout.segment[1], clean)
+        clean = group.partings[layout.segment[0]].clean_ends(layout.segment[1], clean)
     head = 0 if clean else saw.trim
     reach = head + usable_length(job, layout.length, clean, saw)
     return reach - end_of(layout) - cut_width(job, saw)
-
-
-def _clean_ends(parting: Parting, segment: int, clean_ends: int) -> int:
-    """How many ends of a segment are clean: those of the stick itself, the first one first; a yard's cut is not."""
-    is_last = segment == len(parting.segments) - 1
-    return (segment == 0 and clean_ends >= 1) + (is_last and clean_ends == 2)

@@ -13,9 +13,11 @@ from openpyxl import load_workbook
 from nesting.check import check_plan
 from nesting.cli.summary import summary_lines
 from nesting.designer_words import designer_lines, longer_lines, shorter_lines, spare_lines, spare_words
-from nesting.job import Shop
+from nesting.hole_list import hole_list
+from nesting.job import Hole, Shop
 from nesting.market import make_plan
 from nesting.plan import Hint, Plan
+from nesting.saw_list import saw_list
 from nesting.write import read_plan, write_plan
 from nesting.write.page import page_html
 from nesting.write.workbook import workbook_bytes
@@ -109,6 +111,18 @@ def test_the_workbook_counts_spares_apart_from_what_is_needed(plan: Plan) -> Non
         str(cell) for row in book["cost"].iter_rows(values_only=True) for cell in row if cell is not None
     ]
     assert set(designer_lines(plan)) <= set(texts)
+
+
+def test_slack_is_that_of_the_pieces_that_must_be_made(plan: Plan) -> None:
+    """Four LEG and a BAR end at 238 1/2 in of 240, with four cuts before the last end: 1 1/2 / 4, spares or not."""
+    stick = next(s for s in saw_list(plan).cut if any(p.mark == "CLIP" for p in s.layout.pieces))
+    assert stick.slack == INCH * 3 // 8
+
+
+def test_only_spares_that_are_made_are_drilled(plan: Plan) -> None:
+    holes = tuple(Hole(mark=mark, x=INCH // 2, y=INCH, diameter=INCH // 4) for mark in ("LEG", "CLIP", "PEG"))
+    drilled = hole_list(replace(plan, job=replace(plan.job, holes=holes)))
+    assert [(each.part.mark, each.copies) for each in drilled] == [("LEG", 5), ("CLIP", 1)]
 
 
 def test_a_plan_with_spares_and_hints_is_written_and_read_back_the_same(plan: Plan, tmp_path: Path) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import random
 from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
 from itertools import product
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -14,6 +16,8 @@ from nesting.check import check_plan
 from nesting.job import Job, Part, Saw, Shop
 from nesting.market import make_plan
 from nesting.plan import Plan
+from nesting.read.mitre import mitred_extent
+from stock.offer import Yard
 from stock.rack import RackPiece
 from tests.nesting.market.asked import COUNTED, GRADED, INCH, NEAR, TUBE, job, jobs, metric, offer, part
 
@@ -152,6 +156,41 @@ def test_a_saw_that_holds_the_tail_leaves_that_much_less_room() -> None:
     parts = [part("P", 5, 46 * INCH), fill("C", 9, 5 * INCH // 2)]
     plan = planned(job(parts, [offer(1, 20 * FOOT, "60", clean_ends=2)], saws=saws, shop=KEEP))
     assert made(plan)["C"] == 2  # 2 x 2 5/8 = 5 1/4
+
+
+def test_segments_that_a_yard_cuts_alike_are_filled_alike() -> None:
+    """Two sticks parted alike, since none longer than 11' 4" can be carried: of three clips one finds no partner."""
+    terms = Yard(name="North", haul_limit=136 * INCH, cut_charge=Decimal("2.50"), cut_kerf=INCH // 8)
+    parts = [part("A", 6, 50 * INCH), part("B", 4, 30 * INCH), fill("C", 3, 5 * INCH)]
+    plan = planned(
+        job(parts, [offer(1, 20 * FOOT, "60")], INCH // 8, yards=(terms,), shop=Shop(keep_length=40 * INCH))
+    )
+    assert [p.times for p in plan.groups[0].partings] == [2]
+    assert made(plan)["C"] == 2
+    assert plan.unfilled == (("C", 1),)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_fill_parts_lie_behind_mitred_pieces_too_and_may_be_mitred_themselves(seed: int) -> None:
+    chance = random.Random(seed)
+
+    def mitred(mark: str, qty: int, inches: int, worth: Decimal | None = None) -> Part:
+        ends = Decimal(chance.choice([0, 30, 45])), Decimal(chance.choice([0, 22, 45]))
+        extent = mitred_extent(inches * INCH, 2 * INCH, ends, "same", "long")
+        return Part(
+            mark=mark, qty=qty, material=TUBE, length=inches * INCH, end_a=ends[0], end_b=ends[1], lean="same",
+            extent=extent, fill=worth,
+        )  # fmt: skip
+
+    needed = [mitred(f"P{n}", chance.randint(1, 6), chance.randint(10, 60)) for n in range(3)]
+    saws = (
+        Saw(
+            name="saw", kerf=INCH // 8, trim=chance.choice([0, INCH // 4]), grip=chance.choice([0, 2 * INCH])
+        ),
+    )
+    offers = [offer(1, 20 * FOOT, "60", clean_ends=chance.choice([0, 1, 2]))]
+    plan = planned(job([*needed, mitred("C", 5, 5, Decimal(3))], offers, saws=saws, shop=KEEP))
+    assert made(plan)["C"] == 5  # worth more than any offcut loses by them, and there is room
 
 
 def _without(asked: Job) -> Job:
