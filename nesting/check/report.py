@@ -12,6 +12,7 @@ from nesting.check.counts import count_breaches
 from nesting.check.fill import fill_breaches
 from nesting.check.groups import group_breaches
 from nesting.check.hauling import haul_breaches
+from nesting.check.hints import hint_breaches
 from nesting.check.lots import lot_breaches
 from nesting.check.shape import shape_breaches
 from nesting.check.sheets import sheet_breaches
@@ -102,6 +103,7 @@ def check_report(plan: Plan) -> Report:
         haul_breaches,
         lot_breaches,
         fill_breaches,
+        hint_breaches,
         count_breaches,
         bill_breaches,
         order_breaches,
