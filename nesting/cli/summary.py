@@ -65,12 +65,10 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
 
 
 def _for_the_drawings(plan: Plan) -> Iterator[str]:
-    """The best hints, and how many spares are cut; the rest stands on the page."""
-    lines = [
-        *islice(shorter_lines(plan), _HINTS),
-        *islice(longer_lines(plan, most=5), _HINTS),
-        *spare_lines(plan),
-    ]
+    """How many spares are cut, and the best hints where parts may be shortened; the rest stands on the page."""
+    lines = list(spare_lines(plan))
+    if any(part.may_shorten for part in plan.job.parts):
+        lines += [*islice(shorter_lines(plan), _HINTS), *islice(longer_lines(plan, most=5), _HINTS)]
     for line in lines:
         yield from wrap(line, 80, subsequent_indent="  ")
 

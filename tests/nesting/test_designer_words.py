@@ -88,6 +88,12 @@ def test_the_terminal_tells_spares_and_hints_within_its_width(plan: Plan) -> Non
     assert list(spare_lines(plan)) == ["Spares, cut from what would be scrap: 1 of 3 CLIP, 0 of 2 PEG"]
 
 
+def test_the_terminal_keeps_drawings_to_itself_where_no_part_may_be_shortened(plan: Plan) -> None:
+    drawn = tuple(replace(p, may_shorten=0) for p in plan.job.parts)
+    lines = summary_lines(replace(plan, job=replace(plan.job, parts=drawn)), Path("out"))
+    assert not any(line.startswith("Could be longer") for line in lines)
+
+
 def test_the_page_and_the_papers_mark_spares_and_tell_what_concerns_the_drawings(plan: Plan) -> None:
     page, paper = page_html(plan), said(plan)
     assert "<b>CLIP</b> spare" in page
