@@ -10,13 +10,14 @@ down for bounds.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from functools import cache
 from typing import Literal, NamedTuple
 
 from nesting.job import Part, Plane
+from stock.material import Material
 from stock.section import Shape
 
 _OTHER: dict[Plane, Plane] = {"wide": "narrow", "narrow": "wide"}
@@ -60,6 +61,12 @@ class End:
 
 SQUARE = End("wide", Fraction(0), 0)
 """A square end, or one that is laid as if it were."""
+
+
+def on_bar(part: Part, bar: Material) -> Part:
+    """A bar part as it is cut from a bar: near-equal stock gives it its own depth, and its own turns."""
+    is_same = part.is_plate or part.material.section == bar.section
+    return part if is_same else replace(part, material=bar)
 
 
 def turns_of(part: Part) -> tuple[Turn, ...]:

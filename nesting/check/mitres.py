@@ -7,7 +7,7 @@ fractions good to some sixty digits, so that a plan that is rounded up passes an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from functools import cache
@@ -15,6 +15,7 @@ from math import ceil, floor
 
 from nesting.job import Part, Plane
 from nesting.plan import Piece
+from stock.material import Material
 from stock.section import Section, Shape
 
 _DIGITS = 70
@@ -106,6 +107,11 @@ def up(value: Fraction) -> int:
 def down(value: Fraction) -> int:
     """The whole tick before."""
     return floor(value + _NOISE)
+
+
+def on_bar(part: Part, bar: Material) -> Part:
+    """A bar part as a bar of near-equal stock makes it: the depth and the turns are the bar's, the extent its own."""
+    return part if part.is_plate else replace(part, material=bar)
 
 
 def faces(part: Part, first: str = "a", roll: int = 0) -> tuple[Face, Face]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from nesting.check import say
 from nesting.check.hauling import clean_ends_of
-from nesting.check.mitres import SQUARE, Face, extent_of, faces_of, least_gap, meets_itself, turns
+from nesting.check.mitres import SQUARE, Face, extent_of, faces_of, least_gap, meets_itself, on_bar, turns
 from nesting.check.supply import Supply, ends, lays_square, names, saw_takes, saw_turns
 from nesting.check.ways import Source, lies, sawn_extent, width_of
 from nesting.job import Part, Saw
@@ -124,10 +124,10 @@ class _Stick:
             extent = None if part is None else sawn_extent(part, source)
             if extent is not None:
                 yield from self.differs(f"extent of piece {place}, part {piece.mark},", piece.extent, extent)
-            if part is not None and (piece.first, piece.roll) not in turns(part):
+            if part is not None and (piece.first, piece.roll) not in turns(on_bar(part, source.material)):
                 yield (
                     f"piece {place}, part {piece.mark}, lies with end {piece.first} first and rolled by {piece.roll}"
-                    f" quarter turns, due is {_turn_words(part)}"
+                    f" quarter turns, due is {_turn_words(on_bar(part, source.material))}"
                 )
 
     def _plate(self, part: Part, source: Source) -> Iterator[str]:
@@ -164,7 +164,7 @@ class _Stick:
         due = ends(clean_ends_of(self.layout, self.group, source.clean_ends), saw, cut)
         yield from self.differs("head", self.layout.head, due.head)
         yield from self.differs("start of piece 1", self.layout.pieces[0].start, due.head)
-        yield from self._gaps(cut)
+        yield from self._gaps(source, cut)
         next_start = self.layout.pieces[-1].start + self.layout.pieces[-1].extent + cut
         most = self.layout.length - due.tail
         if next_start > most:
@@ -176,7 +176,7 @@ class _Stick:
         yield from self.differs("rest", self.layout.rest, rest)
         yield from self._keep(rest > 0 and rest >= self.supply.job.shop.keep_length)
 
-    def _gaps(self, cut: int) -> Iterator[str]:
+    def _gaps(self, source: Source, cut: int) -> Iterator[str]:
         """Each piece begins a square cut after the one before, or as near to it as their mitred ends allow.
 
         Beside plate parts all are laid square: that is what the bound is about.
@@ -184,17 +184,17 @@ class _Stick:
         marked = (self.supply.parts.get(mark) for mark in self.group.marks)
         is_square = lays_square(part for part in marked if part is not None)
         for place, (before, piece) in enumerate(pairwise(self.layout.pieces), start=2):
-            one, other = (self._faces(p) for p in (before, piece))
+            one, other = (self._faces(p, source) for p in (before, piece))
             nearest = cut if is_square else least_gap(one[1], other[0], cut)
             end = before.start + before.extent
             if piece.start - end not in (nearest, cut):
                 due = " or ".join(self.ticks(end + gap) for gap in sorted({nearest, cut}))
                 yield f"start of piece {place}, part {piece.mark}, is {self.ticks(piece.start)}, due is {due}"
 
-    def _faces(self, piece: Piece) -> tuple[Face, Face]:
+    def _faces(self, piece: Piece, source: Source) -> tuple[Face, Face]:
         """Of a mark that the job does not know, square ones; that is told elsewhere."""
         part = self.supply.parts.get(piece.mark)
-        return (SQUARE, SQUARE) if part is None else faces_of(part, piece)
+        return (SQUARE, SQUARE) if part is None else faces_of(on_bar(part, source.material), piece)
 
     def _keep(self, due: bool) -> Iterator[str]:
         if self.layout.keep != due:

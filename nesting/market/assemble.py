@@ -20,7 +20,7 @@ from nesting.market.supply import Alike, Kind
 from nesting.plan import Layout, Parting, Piece, Purchase, SheetLayout
 from nesting.sheet_ways import sawn_extents, width_of
 from nesting.stick_ways import cut_width
-from nesting.turns import SQUARE, Turn, ends_of, gap
+from nesting.turns import SQUARE, Turn, ends_of, gap, on_bar
 from stock.money import line_total
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -100,12 +100,13 @@ class Assembler:
 
     def _rows(self, pattern: Pattern, held: tuple[Pieces, ...]) -> tuple[Row, ...]:
         """What a stick holds, given in the order of its pattern, in cutting order; of each segment if it has some."""
+        bar = self._one(pattern)
         waiting: dict[int, list[Pieces]] = {}
         for item, pieces in zip((i for i, n in pattern.counts for _ in range(n)), held, strict=True):
             waiting.setdefault(item, []).append(pieces)
 
         def laid(item: int, way: int | None) -> Row:
-            pieces = waiting[item].pop(0)
+            pieces = tuple(on_bar(part, bar.material) for part in waiting[item].pop(0))
             turn = None if way is None or len(pieces) > 1 else ways_of(pieces[0])[way][1]
             return tuple((part, self._extent(pattern, part), turn) for part in pieces)
 
@@ -143,9 +144,12 @@ class Assembler:
 
     def _extent(self, pattern: Pattern, part: Part) -> int:
         """Ticks of a part along the stick of a pattern."""
+        return sawn_extents(part, width_of(self._one(pattern)))[0] if part.is_plate else part.extent
+
+    def _one(self, pattern: Pattern) -> Offer | RackPiece:
+        """What a pattern is cut from; of rack pieces that are alike one."""
         origin = self.built.origins[self.built.problem.stocks[pattern.stock].source]
-        one = origin if isinstance(origin, Offer) else origin.pieces[0]
-        return sawn_extents(part, width_of(one))[0] if part.is_plate else part.extent
+        return origin if isinstance(origin, Offer) else origin.pieces[0]
 
     def _taken(self, source: int, n: int) -> Iterator[tuple[Offer | RackPiece, int]]:
         """So many sticks of a source: an offer that many times, or rack pieces one by one."""

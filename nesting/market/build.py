@@ -30,6 +30,7 @@ from nesting.market.supply import (
 from nesting.sheet_ways import SheetWay
 from nesting.sources import Group
 from nesting.stick_ways import cut_width, usable_length
+from nesting.turns import on_bar
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
 
@@ -176,7 +177,9 @@ def _stocks(
             longest = longest_from(job, one, saw)
             # beside sheets mitred parts are laid square
             parts = (
-                {f: kinds[k].as_one(cut) for f, (k, _) in enumerate(forms)} if not _has_plates(kinds) else {}
+                {f: on_bar(kinds[k].as_one(cut), one.material) for f, (k, _) in enumerate(forms)}
+                if not _has_plates(kinds)
+                else {}
             )
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(

@@ -21,6 +21,7 @@ from nesting.check.mitres import (
     half_cut,
     least_gap,
     meets_itself,
+    on_bar,
     tangent,
     toll,
     turns,
@@ -240,7 +241,7 @@ def test_no_row_of_pieces_takes_less_than_its_case_says(
     some: list[Part], kerf: int, data: st.DataObject
 ) -> None:
     """All sequences and turns of up to three pieces against the least that the pricing takes them to need."""
-    named = [replace(part, mark=str(n), qty=3) for n, part in enumerate(some)]
+    named = [on_bar(replace(part, mark=str(n), qty=3), some[0].material) for n, part in enumerate(some)]
     marks = [str(n) for n in range(len(named))]
     chosen = data.draw(st.sampled_from(list(combinations_with_replacement(marks, 3))))
     picked = [next(p for p in named if p.mark == mark) for mark in chosen]
