@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from nesting.credit import may_earn
 from nesting.estimate.figures import cents, number_words
 from nesting.estimate.line import Line
 from nesting.order import Order, OrderLine
@@ -19,7 +20,7 @@ BOUGHT = "Material bought"
 def material_lines(plan: Plan, order: Order) -> list[Line]:
     """What the material costs, and the credit of offcuts if the shop set a share for it."""
     lines = [*_bought(order), *_fees(plan), *_rack(plan)]
-    if plan.job.shop.offcut_share:
+    if plan.job.shop.offcut_share or any(group.credit for group in plan.groups):
         lines.append(_credit(plan))
     return lines
 
@@ -69,18 +70,30 @@ def _rack(plan: Plan) -> Iterator[Line]:
 
 
 def _credit(plan: Plan) -> Line:
-    """Offcuts of bought material at the share of their price; those of the rack keep their value."""
+    """What rests are worth: those that the plan counts as it counts them, those beside sheets by their share."""
     shop = plan.job.shop
-    worth = sum((_worth(plan, group) for group in plan.groups), Fraction(0))
+    beside = [group for group in plan.groups if not _counts(plan, group)]
+    worth = sum((_worth(plan, group) for group in beside), Fraction(0))
+    worth += sum((Fraction(group.credit) for group in plan.groups), Fraction(0))
     count = sum(layout.times for group in plan.groups for layout in group.layouts if layout.keep)
     sheets = [layout for group in plan.groups for layout in group.sheets]
     count += sum(layout.times * len(layout.offcuts) for layout in sheets)
     by = "length, those of sheets for their area" if sheets else "length"
     how = (
         f"{counted(count, 'offcut')} kept: {number_words(100 * shop.offcut_share, shop)} % of the price for their "
-        f"{by}, of a rack piece its value in the same way; not part of what the layouts make cheapest"
+        f"{by}, of a rack piece its value in the same way"
     )
+    if shop.scrap_price:
+        how += "; shorter rests of bars as scrap"
+    if any(group.sheets for group in beside):
+        how += "; beside sheets, not part of what the layouts make cheapest"
     return Line(operation="Credit for kept offcuts", kind="material", amount=-cents(worth), how=how)
+
+
+def _counts(plan: Plan, group: GroupPlan) -> bool:
+    """Whether the plan counts what the rests of a group earn."""
+    parts = {part.mark: part for part in plan.job.parts}
+    return may_earn([parts[mark] for mark in group.marks], group.priced)
 
 
 def _worth(plan: Plan, group: GroupPlan) -> Fraction:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from nesting.credit import credit_of, credited
 from nesting.estimate import Estimate, Line, estimate_of, rates_of
 from nesting.estimate.rates import NAMES
-from nesting.job import Hole, Saw, Shop
-from nesting.plan import Plan
+from nesting.job import Hole, Job, Saw, Shop
+from nesting.plan import GroupPlan, Plan
 from nesting.read.rates import RATES
 from nesting.read.schema import RATE_SETTINGS
 from stock.length import PER_INCH
@@ -57,8 +58,15 @@ SET = {
 
 def _with(plan: Plan, rates: dict[str, str] | None = None, **shop: object) -> Plan:
     given_rates = tuple((name, Decimal(value)) for name, value in (rates or {}).items())
-    changed = replace(plan.job.shop, rates=given_rates, **shop)
-    return replace(plan, job=replace(plan.job, shop=changed))
+    job = replace(plan.job, shop=replace(plan.job.shop, rates=given_rates, **shop))
+    return replace(plan, job=job, groups=tuple(_earning(job, group) for group in plan.groups))
+
+
+def _earning(job: Job, group: GroupPlan) -> GroupPlan:
+    """The group with what its rests earn by the job's settings."""
+    parts = [part for part in job.parts if part.mark in group.marks]
+    layouts = credited(job, parts, group.layouts, group.priced)
+    return replace(group, layouts=layouts, credit=credit_of(layouts))
 
 
 def _lines(estimate: Estimate) -> dict[str, Line]:
@@ -79,17 +87,17 @@ def test_a_whole_estimate_is_what_it_comes_to_by_hand() -> None:
     ft2/h: 0.706608 h, up to 0.71 h, x 60 = 42.60. Discs: 17.66519 / 5 = 3.53, up to 4, x 6.50 = 26.00.
     Painting: 2 x 17.66519 / 120 = 0.29442 h, up to 0.30 h, x 60 = 18.00. Paint: 35.33038 ft2 at 1604.1667 x
     0.65 / 5 = 208.5417 ft2/gal, 0.169417 gal, over 0.8 = 0.211771, up to 0.22 gal, x 48 = 10.56.
-    Credit: rests 23 1/8 and 119 1/8 in, both 12 in and longer, 142.25 in of 240 in at 62.47, half of it:
-    18.5132 = 18.51.
-    Sum: 124.94 - 18.51 + 1.20 + 13.20 + 0.10 + 3.24 + 42.60 + 26.00 + 18.00 + 10.56 = 221.33. Contingency
-    22.133 = 22.13. Tax on 243.46: 20.08545 = 20.09. Together 263.55.
+    Credit: rests 23 1/8 and 119 1/8 in, both 12 in and longer, of 240 in at 62.47, half of it, each down to the cent:
+    3.0096 and 15.5036, 3.00 + 15.50 = 18.50.
+    Sum: 124.94 - 18.50 + 1.20 + 13.20 + 0.10 + 3.24 + 42.60 + 26.00 + 18.00 + 10.56 = 221.34. Contingency
+    22.134 = 22.13. Tax on 243.47: 20.086275 = 20.09. Together 263.56.
     """
     estimate = estimate_of(_with(inch_plan(), SET, offcut_share=Decimal("0.5")))
     assert [
         (line.operation, str(line.amount), line.hours and str(line.hours)) for line in estimate.lines
     ] == [
         ("Material bought", "124.94", None),
-        ("Credit for kept offcuts", "-18.51", None),
+        ("Credit for kept offcuts", "-18.50", None),
         ("Cutting, chop saw", "1.20", "0.02"),
         ("Handling at the saw", "13.20", "0.22"),
         ("Saws running", "0.10", None),
@@ -101,7 +109,7 @@ def test_a_whole_estimate_is_what_it_comes_to_by_hand() -> None:
         ("Contingency", "22.13", None),
         ("Tax", "20.09", None),
     ]
-    assert str(estimate.total) == "263.55"
+    assert str(estimate.total) == "263.56"
     assert str(estimate.hours) == "1.25"
     assert estimate.unknown == ()
     assert not any(line.is_start_value for line in estimate.lines)
@@ -321,12 +329,29 @@ def test_offcuts_of_the_rack_keep_their_value_for_the_length() -> None:
     for each in plan.groups:
         for layout in each.layouts:
             if layout.keep and layout.source_kind == "offer":
-                worth += prices[layout.source] * layout.rest * layout.times / layout.length / 4
+                one = prices[layout.source] * layout.rest / layout.length / 4
+                worth += one.quantize(Decimal("0.01"), ROUND_FLOOR) * layout.times
             elif layout.keep:
-                worth += Decimal("9.50") * layout.rest / layout.length
+                worth += (Decimal("9.50") * layout.rest / layout.length).quantize(
+                    Decimal("0.01"), ROUND_FLOOR
+                )
     assert worth > 0
-    assert lines["Credit for kept offcuts"].amount == -worth.quantize(Decimal("0.01"))
+    assert lines["Credit for kept offcuts"].amount == -worth
     assert "Credit for kept offcuts" not in _lines(estimate_of(plan))
+
+
+def test_short_rests_are_worth_their_price_as_scrap() -> None:
+    """At 1.00 a kilogram, nothing for offcuts: 20 ft of 3.05 lb/ft (published: AISC table) is 27.7 kg.
+
+    Both rests are kept and fetch that too: 23 1/8 / 240 and 119 1/8 / 240 of the weight of the stick.
+    """
+    plan = _with(inch_plan(), scrap_price=Decimal(1))
+    kg = plan.groups[0].purchases[0].weight_kg / 2
+    assert kg == pytest.approx(27.7, abs=0.05)
+    due = sum(Decimal(int(kg * rest / 240 * 100)) / 100 for rest in (23.125, 119.125))
+    credit = _lines(estimate_of(plan))["Credit for kept offcuts"]
+    assert credit.amount == -due
+    assert credit.how.endswith("shorter rests of bars as scrap")
 
 
 @given(times=st.integers(1, 40))
