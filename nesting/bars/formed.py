@@ -23,7 +23,7 @@ from nesting.bars.types import Ints
 _LISTED = 200
 _NODES = 100_000
 _NARROWED = 3
-_FORCED = 6
+_FORCED = 4
 """Choices of bridges for which fillings are proposed."""
 
 _ANY = (Mode(0, None, 0),)
@@ -92,10 +92,12 @@ class FormedSticks:
 
     def several(self, capacity: int, threshold: int) -> list[Ints]:
         """Good fillings that can be cut and are worth more than the threshold, different items in them."""
-        found = [counts for _, counts in self._all.several(capacity, threshold)]
+        found: list[Ints] = []
         for mode in self._modes:
             if mode.fewest:
                 found += self._several_forced(mode, capacity - mode.lost, threshold)
+            else:
+                found += (counts for _, counts in self._all.several(capacity, threshold))
         cut = [self.thinned(capacity, counts) for counts in found]
         return [counts for counts in cut if self._worth(counts) > threshold]
 

@@ -18,7 +18,8 @@ from nesting.bars.types import Ints, Table
 MOST_CELLS = 4_000_000
 """Largest table over all capacities (32 MB); wider problems are searched instead."""
 _WIDE_WORK = 10_000
-"""Steps for each item of a stick too wide for a table, roughly."""
+_FORMED_WORK = 20_000
+"""Steps for each item of a stick too wide for a table, roughly, and of one with a form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +82,13 @@ class StockClass:
     def most(self, demands: Ints, widest: int | None = None) -> Ints:
         """How many of each item a stick may hold at the most."""
         return np.minimum(demands[self.items], (self.widest if widest is None else widest) // self.weights)
+
+    @property
+    def work(self) -> int:
+        """About how many steps it takes to price the sticks of the class."""
+        if self.form is not None:
+            return self.weights.size * _FORMED_WORK * len(self.members)
+        return self.weights.size * (self.widest + 1 if self.has_table else _WIDE_WORK)
 
     def formed(self, form: Form, values: Ints, bounds: Ints) -> FormedSticks:
         """The sticks of the class with their form, in ticks."""
@@ -178,7 +186,7 @@ class Pricer:
     @property
     def work(self) -> int:
         """About how many steps one exact pricing takes."""
-        return sum(c.weights.size * (c.widest + 1 if c.has_table else _WIDE_WORK) for c in self.classes)
+        return sum(c.work for c in self.classes)
 
     def quick(self, demands: Ints) -> dict[int, Ints]:
         """For each stock a filling made in one sweep, long items first; counts per item of the problem."""

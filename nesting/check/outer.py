@@ -4,8 +4,8 @@ Whatever the order of pieces, the bar between two neighbours holds half a cut of
 their `toll`s differ by; the stick's own ends are as square ones, which take no toll. A piece whose ends take the same
 toll leads no further; a *bridge*, whose ends take different ones, leads from one to the other for nothing. So going
 from the first end of the stick to the last, all tolls on the way are climbed and come down again: without a bridge
-twice the greatest one, past a single bridge both of its own, past several at least twice the least they have. Every
-set of pieces belongs to one of these *cases*.
+twice the greatest one; past a single bridge both of its own and twice what others have above them; past several at
+least twice what no bridge leads past. Every set of pieces belongs to one of these *cases*.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from nesting.check.mitres import Face, down, faces, half_cut, toll, turns
 from nesting.check.pricing import ANY_ENDS, MANY
@@ -117,11 +118,24 @@ def cases(parts: Iterable[Weighed]) -> Iterator[Case]:
     """Every case that some pieces of these parts can be; where all ends take the same toll, there is one."""
     parts = tuple(parts)
     even = tuple(p for p in parts if p.tolls[0] == p.tolls[1])
-    for greatest in sorted({p.tolls[0] for p in even}):
-        held = tuple((p, 0) for p in even if p.tolls[0] <= greatest)
-        yield Case(down(2 * greatest), held, ANY_ENDS)
-    bridges = [p for p in parts if p.tolls[0] != p.tolls[1]]
-    if bridges:
-        counted = tuple((p, int(p in bridges)) for p in parts)
-        yield Case(down(2 * min(p.tolls[0] for p in bridges)), counted, (2, MANY))
-        yield Case(down(min(sum(p.tolls, Fraction(0)) for p in bridges)), counted, (1, 1))
+    tops = sorted({Fraction(0), *(p.tolls[0] for p in even)})
+    for top in tops:
+        held = tuple((p, 0) for p in even if p.tolls[0] <= top)
+        if held:
+            yield Case(down(2 * top), held, ANY_ENDS)
+    bridges = [p.tolls for p in parts if p.tolls[0] != p.tolls[1]]
+    for top in tops if bridges else ():
+        counted = tuple(
+            (p, int(p.tolls in bridges)) for p in parts if p.tolls in bridges or p.tolls[0] <= top
+        )
+        yield Case(down(2 * _not_led_past(top, bridges)), counted, (2, MANY))
+        past_one = min(low + high + 2 * max(Fraction(0), top - high) for low, high in bridges)
+        yield Case(down(past_one), counted, (1, 1))
+
+
+def _not_led_past(top: Fraction, bridges: list[tuple[Fraction, Fraction]]) -> Fraction:
+    """Of the tolls up to the greatest one that must be reached, those that no bridge leads past."""
+    top = max(top, min(low for low, _ in bridges))
+    marks = sorted({Fraction(0), top, *(t for pair in bridges for t in pair if t < top)})
+    apart = ((a, b) for a, b in pairwise(marks) if not any(low <= a and b <= high for low, high in bridges))
+    return sum((b - a for a, b in apart), Fraction(0))

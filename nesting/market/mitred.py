@@ -4,9 +4,10 @@ A piece weighs its length on the centre line and half a slanted cut at each end 
 the least, whatever lies beside it. Where ends of different *tolls* face each other, at least the difference of their
 tolls is lost; the outer ends of a stick face square ones. So a stick stands for several stocks, by what it holds:
 
-- only pieces whose two ends take the same toll, the greatest of them r: it loses 2 r at the least;
-- a *bridge*, a piece whose ends take different tolls: one alone loses the tolls of both of its ends at the least, two
-  or more lose twice the lesser toll.
+- only *even* pieces, whose two ends take the same toll, the greatest of them r: it loses 2 r at the least;
+- besides a *bridge*, a piece whose ends take different tolls and that leads from one to the other for nothing. Past a
+  single one with tolls a < b, a + b are lost at the least, and twice what r is above b; past several at least twice
+  what no bridge at hand leads past on the way up to r.
 
 Sticks with square pieces alone are the first of these, with r = 0. An end that no other can face nested, however the
 pieces are turned, is as good as square: it weighs its reach and half a square cut, and takes no toll.
@@ -78,18 +79,35 @@ class _Stick:
     def stocks(self) -> Iterator[Stock]:
         """The stocks, those that lose least first."""
         even = {i: least for i, (least, most) in self._tolls.items() if least == most}
-        for lost in sorted(set(even.values())):
-            items = tuple(i for i in self._stock.items if i in even and even[i] <= lost)
-            if lost:
-                yield self._formed(items, down(2 * lost), ())
-            else:
-                yield replace(self._stock, items=items, weights=tuple(self._weight(i) for i in items))
+        levels = sorted({Fraction(0), *even.values()})
+        for level in levels:
+            items = tuple(i for i in self._stock.items if i in even and even[i] <= level)
+            if items and level:
+                yield self._formed(items, down(2 * level), ())
+            elif items:
+                yield replace(self._stock, items=items)
         bridges = tuple(i for i in self._stock.items if i not in even)
-        if bridges:
-            two = down(2 * min(self._tolls[i][0] for i in bridges))
-            one = down(min(sum(self._tolls[i], Fraction(0)) for i in bridges))
-            modes = (Mode(2, None, 0), Mode(1, 1, max(0, one - two)))
-            yield self._formed(self._stock.items, two, bridges, modes)
+        lost = [self._lost(level, bridges) for level in levels] if bridges else []
+        for n, level in enumerate(levels[: len(lost)]):
+            if lost[n] not in lost[n + 1 :]:
+                items = tuple(i for i in self._stock.items if i not in even or even[i] <= level)
+                one, several = self._lost_past_one(level, bridges), lost[n]
+                modes = (Mode(2, None, 0), Mode(1, 1, max(0, one - several)))
+                yield self._formed(items, several, bridges, modes)
+
+    def _lost_past_one(self, level: Fraction, bridges: tuple[int, ...]) -> int:
+        """Ticks that a stick loses whose even pieces reach up to a toll and that holds a single bridge."""
+        tolls = (self._tolls[i] for i in bridges)
+        return down(min(low + high + 2 * max(level - high, Fraction(0)) for low, high in tolls))
+
+    def _lost(self, level: Fraction, bridges: tuple[int, ...]) -> int:
+        """The same past several bridges: twice what none leads past."""
+        top = max(level, min(self._tolls[i][0] for i in bridges))
+        lost = reached = Fraction(0)
+        for low, high in sorted(self._tolls[i] for i in bridges):
+            lost += max(Fraction(0), min(low, top) - reached)
+            reached = max(reached, min(high, top))
+        return down(2 * (lost + top - reached))
 
     def whole(self) -> Stock:
         """The stick at no loss."""
@@ -132,10 +150,11 @@ class _Stick:
                 nests[n] |= found[n if turn.first == "a" else 1 - n]
         return tuple(zip(as_drawn, nests, strict=True))
 
-    def _tolls_of(self, part: Part) -> list[Fraction]:
+    def _tolls_of(self, part: Part) -> tuple[Fraction, Fraction]:
         """Tolls of the ends of a part, the lesser one first."""
         cut = self._stock.kerf
-        return sorted(toll(end, cut) if nests else Fraction(0) for end, nests in self._nests(part))
+        low, high = sorted(toll(end, cut) if nests else Fraction(0) for end, nests in self._nests(part))
+        return low, high
 
     def _weight(self, item: int) -> int:
         part, cut = self._parts[item], self._stock.kerf
