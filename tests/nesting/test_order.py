@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 
 from nesting.order import order_of
+from nesting.plan import Order as PlanOrder
 from nesting.plan import Plan
 from tests.nesting.made import INCH, inch_plan, metric_plan, mixed_plan
 from tests.nesting.made_sheets import plate_plan
@@ -82,3 +83,23 @@ def test_a_sheet_is_carried_home_by_its_longer_side() -> None:
     (line,) = (line for line in order_of(plan).lines if line.offer.id == "offer 3")
     upright = replace(line, length=30 * INCH, offer=replace(line.offer, width=48 * INCH))
     assert upright.longest_side == line.longest_side == 48 * INCH
+
+
+def test_how_material_comes_home_is_said_where_a_yard_has_terms_for_it() -> None:
+    """The North Yard brings its steel for a fee; the bay's 94 kg are fetched with 400 kg a trip, or with 40 kg."""
+    plan = mixed_plan()
+    north, bay = order_of(plan).yards
+    assert (north.coming, north.trips) == ("delivered", 0)
+    assert (bay.coming, bay.trips) == ("picked up", 1)
+    small = replace(plan.job.yards[1], payload_kg=40.0)
+    _, bay = order_of(replace(plan, job=replace(plan.job, yards=(plan.job.yards[0], small)))).yards
+    assert (bay.coming, bay.trips) == ("picked up in 3 trips", 3)
+    assert [line.count for line in bay.too_heavy] == [1]
+    assert [yard.coming for yard in order_of(metric_plan()).yards] == [""]
+
+
+def test_the_order_of_a_plan_goes_before_the_terms_of_the_yard() -> None:
+    plan = mixed_plan()
+    picked = PlanOrder(yard="North Yard", delivered=False, trips=1)
+    north, _ = order_of(replace(plan, orders=(picked,))).yards
+    assert (north.is_delivered, north.trips) == (False, 1)

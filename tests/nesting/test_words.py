@@ -10,10 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.job import Shop
-from nesting.plan import GroupPlan
+from nesting.plan import GroupPlan, OtherChoice
 from nesting.words import (
     best_possible_words,
+    is_of_yards,
     number_words,
+    other_words,
     plan_proof_words,
     proof_words,
     slack_words,
@@ -65,6 +67,37 @@ def test_the_whole_plan_counts_all_groups_with_prices_and_says_that_fees_are_lef
     assert words.startswith("within 6.8 % of the best possible, of the material that has a price; ")
     assert "delivery and minimum orders aside" in words
     assert plan_proof_words(inch_plan()) == "proved: no plan of these rules is cheaper"
+
+
+def test_the_whole_plan_is_judged_with_its_fees_by_the_bound_over_all_choices_of_yards() -> None:
+    """A bound as high as material and fees together is a proof; one a cent below leaves 0.1 %, rounded up."""
+    plan = mixed_plan()
+    due = sum((g.cost for g in plan.groups if g.priced), Decimal(0)) + sum(f for *_, f in plan.fees)
+    proved = replace(plan, bound=due)
+    words = "proved: no plan of these rules is cheaper, of the material that has a price"
+    assert plan_proof_words(proved) == f"{words}, over all choices of yards, fees included"
+    assert best_possible_words(proved) == "of what has a price, yes"
+    near = replace(plan, bound=due - Decimal("0.01"))
+    assert plan_proof_words(near).startswith("within 0.1 % of the best possible")
+    assert best_possible_words(near) == "not proved"
+
+
+def test_other_choices_of_yards_are_said_with_what_they_cost_more() -> None:
+    other = OtherChoice(words="all from North Yard", more=Decimal("14.20"))
+    assert other_words(replace(mixed_plan(), others=(other,))) == (("all from North Yard", "+ $14.20"),)
+    assert other_words(mixed_plan()) == ()
+
+
+def test_a_group_is_proved_from_the_yards_chosen_where_fees_weigh_in_their_choice() -> None:
+    """North Yard charges and is one of two; one yard alone, or yards that charge nothing, are no choice."""
+    plan = mixed_plan()
+    assert is_of_yards(plan.job)
+    assert not is_of_yards(inch_plan().job)
+    alone = tuple(replace(o, yard="North Yard") for o in plan.job.offers)
+    assert not is_of_yards(replace(plan.job, offers=alone))
+    hauled = replace(plan.job.yards[0], haul_limit=10 * FOOT)
+    assert is_of_yards(replace(plan.job, offers=alone, yards=(hauled,)))
+    assert proof_words(plan.groups[1], from_yards=True).endswith(", from the yards chosen")
 
 
 def test_lengths_and_weights_are_said_in_the_unit_of_the_shop() -> None:
