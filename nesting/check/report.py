@@ -22,9 +22,9 @@ from nesting.plan import GroupPlan, Plan, Proof
 
 COVERS = (
     "The check of the bound covers pieces with square and mitred ends, kerf, trim, grip and clean ends, every saw"
-    " by section and angle, limited stock, the lowest price of quantity breaks, and material cut to length; on sheets,"
-    " and on flat bars cut in two dimensions, the area of pieces with the room between them, by every process of the"
-    " shop."
+    " by section and angle, limited stock, the lowest price of quantity breaks, material cut to length, and sticks that"
+    " a yard parts, by what their segments hold together or each at best; on sheets, and on flat bars cut in two"
+    " dimensions, the area of pieces with the room between them, by every process of the shop."
 )
 """The rules that the checker's pricing knows, for the terminal and the page."""
 
