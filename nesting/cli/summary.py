@@ -38,7 +38,8 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
     shop = plan.job.shop
     order = order_of(plan)
     for yard in order.yards:
-        yield f"buy from {', '.join(filter(None, (yard.yard.name, yard.coming, _lead(yard))))}"
+        head = f"buy from {', '.join(filter(None, (yard.yard.name, yard.coming, _lead(yard))))}"
+        yield from wrap(head, 80, subsequent_indent="  ")
         yield from _lines(yard, plan)
     if order.rack:
         yield "take from the rack"
@@ -56,8 +57,7 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
         yield from (f"  improved: {gain}" for gain in group.improved)
     if len(plan.groups) > 1 or of_yards:
         yield from wrap(f"all: {plan_proof_words(plan)}", 80, subsequent_indent="  ")
-    for what, more in other_words(plan):
-        yield f"  {what:<51}{more:>14}"
+    yield from _others(plan)
     yield from _for_the_drawings(plan)
     yield f"written to {folder}"
     if drawings := [name for sheet in sheet_list(plan).cut for name in drawing_names(sheet)]:
@@ -71,6 +71,14 @@ def _for_the_drawings(plan: Plan) -> Iterator[str]:
         lines += [*islice(shorter_lines(plan), _HINTS), *islice(longer_lines(plan, most=5), _HINTS)]
     for line in lines:
         yield from wrap(line, 80, subsequent_indent="  ")
+
+
+def _others(plan: Plan) -> Iterator[str]:
+    """Other choices of yards, and what each costs more."""
+    for what, more in other_words(plan):
+        *above, last = wrap(what, 50)
+        yield from (f"  {line}" for line in above)
+        yield f"  {last:<51}{more:>14}"
 
 
 def _lead(yard: YardOrder) -> str:
