@@ -29,6 +29,7 @@ from stock.money import Cost
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece
 from tests.benchmarks.mitred import laid_square, with_mitres
+from tests.benchmarks.three_yards import with_fees
 
 FEET = (12, 16, 20, 24, 40)
 METRES = ("3", "4", "6", "7.5", "12")
@@ -129,7 +130,9 @@ def first_fit_cost(job: Job) -> Decimal:
                 left.append(room - need)
             else:
                 left[at] -= need
-        costs.append((len(left) - len(job.rack)) * offer.unit_price())
+        steel = (len(left) - len(job.rack)) * offer.unit_price()
+        yard = next(y for y in job.yards if y.name == offer.yard)
+        costs.append(max(steel, yard.minimum_order) + (yard.delivery or 0))
     return min(costs)
 
 
@@ -187,8 +190,11 @@ def run(job: Job, seed: int, seconds: float) -> Run:
     if breaches:
         raise ValueError(f"seed {seed}: {'; '.join(breaches)}")
     (group,) = plan.groups
+    assert plan.bound is not None
     first = took if progress.seconds is None else progress.seconds
-    return Run(seed, group.cost, group.gap, group.stopped, took, first, first_fit_cost(job))
+    cost = group.cost + sum((fee for *_, fee in plan.fees), Decimal(0))
+    gap = float((cost - plan.bound) / plan.bound) if plan.bound else 0.0
+    return Run(seed, cost, gap, group.stopped, took, first, first_fit_cost(job))
 
 
 def peak_memory_mb() -> float | None:
@@ -231,6 +237,9 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument(
         "--mitres", action="store_true", help="parts with mitred ends, against square-cut allowances"
     )
+    parser.add_argument(
+        "--fees", action="store_true", help="three yards that charge for delivery and small orders"
+    )
     asked = parser.parse_args(arguments)
     run(random_job(0, 5, 20, 1, "in"), 0, 30.0)  # compiles the kernels
     print(HEADER, flush=True)
@@ -239,6 +248,8 @@ def main(arguments: list[str] | None = None) -> None:
         job = random_job(seed, asked.lengths, asked.pieces, asked.rack, asked.unit)
         if asked.mitres:
             job = with_mitres(job, seed)
+        if asked.fees:
+            job = with_fees(job, seed)
         done = run(job, seed, asked.time)
         if asked.mitres:
             done = replace(done, square=run(laid_square(job), seed, asked.time).cost)
