@@ -11,7 +11,6 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
-from itertools import combinations
 
 from nesting.bars.construct import NoStock
 from nesting.job import Job, Part
@@ -26,7 +25,6 @@ from nesting.sources import Group
 from nesting.words import counted
 
 _SHOWN = 6
-_MOST_PAIRS = 15
 _SHARE = 0.25
 """Of the time left, for planning a group once more."""
 
@@ -69,32 +67,51 @@ class _Search:
 
     def best(self) -> tuple[Hint, ...]:
         """The hints that save most for each tick of change."""
-        if not self.parts or self._saves(tuple((p.mark, p.may_shorten) for p in self.parts)) <= 0:
-            return ()
-        found = {hint for part in self.parts for hint in self._alone(part)}
-        pairs = combinations(self.parts, 2)
-        found |= {
-            hint for _, pair in zip(range(_MOST_PAIRS), pairs, strict=False) for hint in self._pair(*pair)
-        }
+        found = set(self._within(self.parts))
         ranked = sorted(found, key=lambda hint: (-hint.saves / sum(t for _, t in hint.changes), hint.changes))
         return tuple(ranked[:_SHOWN])
 
+    def _within(self, parts: list[Part]) -> Iterator[Hint]:
+        """Hints about one part, and about two, among these; none where all of them together save nothing."""
+        if self._most(parts) <= 0:
+            return
+        if len(parts) == 1:
+            yield from self._alone(parts[0])
+            return
+        half = len(parts) // 2
+        yield from self._within(parts[:half])
+        yield from self._within(parts[half:])
+        yield from self._across(parts[:half], parts[half:])
+
+    def _across(self, some: list[Part], others: list[Part]) -> Iterator[Hint]:
+        """Hints about one of these and one of the others, as far as both sides together save more than each."""
+        if self._most(some + others) <= self._most(some) + self._most(others):
+            return
+        if len(some) == len(others) == 1:
+            yield from self._pair(some[0], others[0])
+        elif len(some) >= len(others):
+            half = len(some) // 2
+            yield from self._across(some[:half], others)
+            yield from self._across(some[half:], others)
+        else:
+            yield from self._across(others, some)
+
+    def _most(self, parts: list[Part]) -> Decimal:
+        """What is saved if all of these parts are as short as they may be."""
+        return self._saves(tuple((part.mark, part.may_shorten) for part in parts))
+
     def _alone(self, part: Part) -> Iterator[Hint]:
         """The least change of a part that saves all it can save, and the least that saves anything."""
-        most = self._saves(((part.mark, part.may_shorten),))
-        if most > 0:
-            steps = self._least(part, part.may_shorten, most, ())
-            yield from self._hint(((part.mark, steps),))
-            yield from self._hint(((part.mark, self._least(part, steps, Decimal(0), ())),))
+        enough = self._least(part, part.may_shorten, self._most([part]), ())
+        yield from self._hint(((part.mark, enough),))
+        yield from self._hint(((part.mark, self._least(part, enough, Decimal(0), ())),))
 
     def _pair(self, one: Part, other: Part) -> Iterator[Hint]:
-        """The least change of two parts together, where that saves more than each alone does."""
-        alone = [max(Decimal(0), self._saves(((p.mark, p.may_shorten),))) for p in (one, other)]
-        both = self._saves(((one.mark, one.may_shorten), (other.mark, other.may_shorten)))
-        if both > sum(alone):
-            second = self._least(other, other.may_shorten, both, ((one.mark, one.may_shorten),))
-            first = self._least(one, one.may_shorten, both, ((other.mark, second),))
-            yield from self._hint(((one.mark, first), (other.mark, second)))
+        """The least change of two parts that saves all that they can save together."""
+        both = self._most([one, other])
+        second = self._least(other, other.may_shorten, both, ((one.mark, one.may_shorten),))
+        first = self._least(one, one.may_shorten, both, ((other.mark, second),))
+        yield from self._hint(((one.mark, first), (other.mark, second)))
 
     def _least(self, part: Part, most: int, due: Decimal, others: Changes) -> int:
         """The least change of a part, on the grid and at most `most`, that saves `due`, or anything if that is 0."""
