@@ -127,6 +127,10 @@ class Block:
     material: Material
     sticks: tuple[Stick, ...]
 
+    def loads(self, stick: Stick) -> int:
+        """How often the saw is loaded for the sticks that are cut alike."""
+        return -(-stick.layout.times // self.saw.bundle)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawList:
@@ -309,7 +313,7 @@ def _steps(pieces: Iterable[Piece], cuts: Iterable[Sawn]) -> Iterable[Step]:
 
 
 def _stop_moves(blocks: list[Block]) -> int:
-    """Sticks cut alike are cut one after the other, so each of them may need the stop moved back."""
+    """Sticks cut alike go through the saw load after load, so each load may need the stop moved back."""
     moves = 0
     stands: dict[str, int] = {}
     for block in blocks:
@@ -318,6 +322,6 @@ def _stop_moves(blocks: list[Block]) -> int:
             within = len(settings) - 1
             again = settings[0] != settings[-1]
             moves += (stands.get(block.saw.name) != settings[0]) + within
-            moves += (stick.layout.times - 1) * (within + again)
+            moves += (block.loads(stick) - 1) * (within + again)
             stands[block.saw.name] = settings[-1]
     return moves

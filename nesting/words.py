@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, Decimal
 
-from nesting.job import Job, Shop
+from nesting.job import Job, Part, Shop
 from nesting.plan import GroupPlan, Plan
 from stock.length import PER_INCH, PER_MM, show_length
 from stock.offer import KG_PER_LB
@@ -152,6 +152,12 @@ def weight_words(kg: float, shop: Shop) -> str:
     if shop.decimal == ",":
         text = text.translate(str.maketrans(",.", ".,"))
     return f"{text} {weight_unit(shop)}"
+
+
+def bound_words(part: Part) -> str:
+    """To what stick a part is bound: "from R1", "together: pair"; "" if to none."""
+    said = [f"from {part.source}"] if part.source else []
+    return ", ".join([*said, f"together: {part.together}"] if part.together else said)
 
 
 def length_words(ticks: int, shop: Shop) -> str:

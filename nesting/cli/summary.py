@@ -11,6 +11,8 @@ from nesting.designer_words import longer_lines, shorter_lines, spare_lines
 from nesting.job import Shop
 from nesting.order import Order, YardOrder, order_of
 from nesting.plan import Plan
+from nesting.saw_list import saw_list
+from nesting.saw_words import doubt_words
 from nesting.sheet_list import sheet_list
 from nesting.sources import material_words
 from nesting.words import (
@@ -58,6 +60,7 @@ def summary_lines(plan: Plan, folder: Path) -> Iterator[str]:
     if len(plan.groups) > 1 or of_yards:
         yield from wrap(f"all: {plan_proof_words(plan)}", 80, subsequent_indent="  ")
     yield from _others(plan)
+    yield from wrap(doubt_words(saw_list(plan), shop), 80, subsequent_indent="  ")
     yield from _for_the_drawings(plan)
     yield f"written to {folder}"
     if drawings := [name for sheet in sheet_list(plan).cut for name in drawing_names(sheet)]:

@@ -17,10 +17,12 @@ from nesting.sheet_list import SheetList
 from nesting.words import counted, money_words
 from stock.length import to_mm
 
+_PLURAL = {"load of sticks": "loads of sticks", "row of pieces": "rows of pieces"}
+
 
 @dataclass(frozen=True, slots=True)
 class _Cuts:
-    """How many cuts a saw makes, and the metal area they go through, mm2."""
+    """How many cuts a saw makes, and the metal area they go through, mm2; sticks cut together share a cut."""
 
     count: int
     area_mm2: float
@@ -56,7 +58,7 @@ def _cuts(saw: Saw, saws: SawList, sheets: SheetList) -> _Cuts:
         if block.saw != saw:
             continue
         for stick in block.sticks:
-            count += len(stick.cuts) * stick.layout.times
+            count += len(stick.cuts) * block.loads(stick)
             areas = (cut_area(block.material.area_mm2, cut.angle) for cut in stick.cuts)
             area += stick.layout.times * sum(areas)
     for sheet in sheets.straight:
@@ -81,17 +83,19 @@ def _cutting(saw: Saw, cuts: _Cuts, rates: Rates, shop: Shop) -> Line:
 
 
 def _handling(saws: SawList, rates: Rates, shop: Shop) -> Line:
-    sticks = sum(stick.layout.times for stick in saws.cut)
-    pieces = sum(len(stick.layout.pieces) * stick.layout.times for stick in saws.cut)
+    """Sticks that go through the saw together are loaded once, and pieces cut at one stroke handled as one."""
+    loads = [(block.loads(stick), stick) for block in saws.blocks for stick in block.sticks]
+    is_bundled = any(number < stick.layout.times for number, stick in loads)
+    sticks, pieces = sum(n for n, _ in loads), sum(n * len(stick.layout.pieces) for n, stick in loads)
     counts = (
-        (sticks, "stick", "seconds_per_stick"),
-        (pieces, "piece", "seconds_per_piece"),
+        (sticks, "load of sticks" if is_bundled else "stick", "seconds_per_stick"),
+        (pieces, "row of pieces" if is_bundled else "piece", "seconds_per_piece"),
         (saws.stop_moves, "stop move", "seconds_per_stop"),
     )
     seconds = sum(count * getattr(rates, name) for count, _, name in counts)
+    said = ((counted(count, what, _PLURAL.get(what, "")), name) for count, what, name in counts)
     how = ", ".join(
-        f"{counted(count, what)} × {number_words(getattr(rates, name), shop)} s{rates.mark(name)}"
-        for count, what, name in counts
+        f"{words} × {number_words(getattr(rates, name), shop)} s{rates.mark(name)}" for words, name in said
     )
     return work("Handling at the saw", float(seconds), how, rates, tuple(name for *_, name in counts))
 

@@ -23,6 +23,7 @@ from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_
 from nesting.order import order_of
 from nesting.plan import GroupPlan, Placed, Plan
 from nesting.saw_list import saw_list
+from nesting.saw_words import alike_words, doubt_words, saw_rules
 from nesting.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
 from nesting.write import sheet_words
 from nesting.write.drawings import drawing_name, drawn_blanks
@@ -59,6 +60,9 @@ def page_html(plan: Plan) -> str:
         order=order,
         to_buy=words.goods_words(order.sticks, order.sheets),
         saws=saws,
+        saw_rules=partial(saw_rules, shop=plan.job.shop),
+        alike=alike_words,
+        doubt=doubt_words(saws, plan.job.shop),
         pictures={
             key: drawn for block in saws.blocks for key, drawn in pictures_of(block, plan.job.shop).items()
         },
@@ -175,7 +179,8 @@ def _remarks(part: Part, shop: Shop) -> list[str]:
     ]
     carried = [f"{name}: {text}" for name, text in part.carried if text]
     assembly = part.assembly and f"assembly {part.assembly}"
-    return [text for text in (spare_words(part, shop), *extras, assembly, part.note, *carried) if text]
+    said = (spare_words(part, shop), words.bound_words(part), *extras, assembly, part.note, *carried)
+    return [text for text in said if text]
 
 
 def _uses(group: GroupPlan) -> list[tuple[str, Use]]:

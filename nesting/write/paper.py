@@ -16,13 +16,14 @@ from reportlab.platypus import (
     Spacer,
 )
 
-from nesting.job import Job
+from nesting.job import Job, Shop
 from nesting.mitre_words import convention_lines
 from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import Block, SawList, saw_list
+from nesting.saw_words import doubt_words, saw_rules
 from nesting.sheet_list import sheet_list
-from nesting.words import counted, length_words
+from nesting.words import counted
 from nesting.write.buy_leaf import buy_leaf
 from nesting.write.end_leaf import designer_lines_of, mind_leaf, offcuts_table, whole_table
 from nesting.write.flow import (
@@ -91,7 +92,7 @@ def _story(plan: Plan, width: float) -> list[Flowable]:
             text(f"{LACKING} stands for a sign that the font of this file lacks; plan.html shows it.", SMALL)
         )
     if saws.cut:
-        story += [PageBreak(), *_introduction(saws)]
+        story += [PageBreak(), *_introduction(saws, plan.job.shop)]
     for before, block in zip((None, *saws.blocks), saws.blocks, strict=False):
         story += _block(block, before, plan, width)
     sheets = sheet_list(plan)
@@ -118,7 +119,7 @@ def _texts(job: Job) -> Iterator[str]:
     yield from (str(notice) for notice in job.notices)
 
 
-def _introduction(saws: SawList) -> list[Flowable]:
+def _introduction(saws: SawList, shop: Shop) -> list[Flowable]:
     times = counted(saws.stop_moves, "time")
     said = (
         "Square the first end, then cut piece after piece against the stop. In this order the stop is set "
@@ -126,25 +127,29 @@ def _introduction(saws: SawList) -> list[Flowable]:
         "Tick each piece; on the line at the right write what the first one measures. "
         "Before the first cut, read the last leaf: Mind."
     )
+    doubt = [text(words, BODY, None) for words in [doubt_words(saws, shop)] if words]
     mitres = [text(line, SMALL, None) for line in convention_lines(saws)]
-    return [text("Cut", TITLE), text(said, BODY, None), *mitres, Spacer(1, 6), Legend(OF_BARS, _TO_SCALE)]
+    return [
+        text("Cut", TITLE),
+        text(said, BODY, None),
+        *doubt,
+        *mitres,
+        Spacer(1, 6),
+        Legend(OF_BARS, _TO_SCALE),
+    ]
 
 
 def _block(block: Block, before: Block | None, plan: Plan, width: float) -> list[Flowable]:
     """The sticks of a section; each saw begins a leaf of its own."""
     shop, saw = plan.job.shop, block.saw
-    rules = [f"kerf {length_words(saw.kerf, shop)}"]
-    if saw.trim:
-        rules.append(f"an end that is not clean loses {length_words(saw.trim, shop)}")
-    if saw.grip:
-        rules.append(f"the saw holds the last {length_words(saw.grip, shop)}")
+    rules = saw_rules(saw, shop)
     sticks = sum(stick.layout.times for stick in block.sticks)
     pieces = sum(stick.layout.times * len(stick.layout.pieces) for stick in block.sticks)
     new_saw = before is not None and before.saw != saw
     return [
         PageBreak() if new_saw else CondPageBreak(_ROOM_FOR_A_CARD + 60),
         text(f"{saw.name}: {material_words(block.material)}", TITLE),
-        text(f"{counted(sticks, 'stick')}, {counted(pieces, 'piece')}. {', '.join(rules).capitalize()}."),
+        text(f"{counted(sticks, 'stick')}, {counted(pieces, 'piece')}. {rules[0].upper()}{rules[1:]}."),
         *(text(caution, SMALL, None) for caution in block.material.cautions),
         text("Kerf as measured: ____________", SMALL),
         Spacer(1, 6),

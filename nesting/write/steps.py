@@ -6,13 +6,15 @@ from collections.abc import Sequence
 
 from nesting.cautions import is_heavy
 from nesting.designer_words import spare_words
-from nesting.job import Part, Shop
+from nesting.job import Part, Saw, Shop
 from nesting.mitre_cuts import Sawn
 from nesting.mitre_words import begin_words, degrees_words, run_words
 from nesting.order import Source
 from nesting.plan import Plan
 from nesting.saw_list import Block, Stick
+from nesting.saw_words import alike_words
 from nesting.words import (
+    bound_words,
     length_words,
     number_words,
     part_of_stick_words,
@@ -39,7 +41,7 @@ def cards_of(block: Block, plan: Plan, width: float) -> list[Card]:
         weight = weight_words(stick.weight_kg, shop)
         title = Title(
             numbers=number_words([stick.run]),
-            text=printable(stick_text(stick, shop), 100),
+            text=printable(stick_text(stick, block.saw, shop), 100),
             aside=f"{weight} each" if stick.layout.times > 1 else weight,
             lift=is_heavy(stick.weight_kg, plan),
             topic=topic,
@@ -53,11 +55,11 @@ def material_words(material: Material) -> str:
     return " ".join(text for text in (material.designation, material.grade, str(material.finish)) if text)
 
 
-def stick_text(stick: Stick, shop: Shop) -> str:
-    """How many alike, how long, and where from."""
-    alike = f"{stick.layout.times} alike, " if stick.layout.times > 1 else ""
+def stick_text(stick: Stick, saw: Saw, shop: Shop) -> str:
+    """How many alike, how many at once, how long, and where from."""
+    alike = alike_words(stick.layout.times, saw)
     size = part_of_stick_words(stick.layout.length, stick.asked, shop)
-    return f"{alike}{size} from {source_words(stick.source)}"
+    return f"{alike + ', ' if alike else ''}{size} from {source_words(stick.source)}"
 
 
 def mark_words(part: Part) -> str:
@@ -127,6 +129,8 @@ def _remark(part: Part, cuts: Sequence[Sawn], setting: int, shop: Shop) -> str:
         said.append(
             f"ends {ends} from square, {part.lean}, {part.measured} {length_words(part.length, shop)}"
         )
+    if bound := bound_words(part):
+        said.append(bound)
     for end, extra in (("a", part.extra_a), ("b", part.extra_b)):
         if extra:
             said.append(f"{length_words(extra, shop)} of it is left on at end {end} for facing")

@@ -19,8 +19,10 @@ from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_
 from nesting.order import order_of
 from nesting.plan import Plan
 from nesting.saw_list import SawList, Stick, saw_list
+from nesting.saw_words import doubt_words
 from nesting.sheet_list import SheetList, sheet_list
 from nesting.words import (
+    bound_words,
     is_of_yards,
     length_words,
     number_words,
@@ -89,7 +91,7 @@ def _write_saw(sheet: Sheet, plan: Plan, saws: SawList) -> Counting:
     sheet.title(
         f"{plan.job.name}: saw list",
         "Square the first end, then cut piece after piece against the stop. "
-        f"Stop settings in this order: {saws.stop_moves}.",
+        f"Stop settings in this order: {saws.stop_moves}. {doubt_words(saws, shop)}".strip(),
     )
     sheet.header(
         "Stick", "Alike", "Saw", "Material", "From", "Length", "Square off", "Stop at", "Mark", "In one",
@@ -160,11 +162,22 @@ def _write_parts(
         f"{job.name}: parts",
         "Made counts the pieces of the tabs before; change a count there and it follows.",
     )
-    optional = ("Grade", "Finish", "Width", "Ends", "Extra a", "Extra b", "Assembly", "Note", "Spare")
+    optional = (
+        "Grade",
+        "Finish",
+        "Width",
+        "Ends",
+        "Extra a",
+        "Extra b",
+        "Assembly",
+        "Note",
+        "Spare",
+        "Bound",
+    )
     sheet.header(
         "Mark", "Material", "Grade", "Finish", "Length", "Width", "Ends", "Extra a", "Extra b", "Needed",
         "Made", "Open", f"Each {weight_unit(shop)}", f"All {weight_unit(shop)}", "From", "Assembly", "Note", "Spare",
-        *carried,
+        "Bound", *carried,
     )  # fmt: skip
     made, origins, start = made_of(plan, saws, sheets), origins_of(saws, sheets), sheet.row
     for part in job.parts:
@@ -188,6 +201,7 @@ def _write_parts(
             part.assembly,
             part.note,
             f"{spare_words(part, shop)}; {done} of {needed}" if part.is_fill else None,
+            bound_words(part),
             *(texts.get(name, "") for name in carried),
         )
     sheet.totals(start, {"J": None, "K": None, "L": None, "N": "weight sum"})
