@@ -95,14 +95,11 @@ def convention_lines(saws: SawList) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def count_words(saws: SawList) -> str:
-    """How many mitre cuts there are.
-
-    >>> count_words(SawList(blocks=(), whole=(), stop_moves=0))
-    '0 mitre cuts'
-    """
-    cuts = sum(stick.layout.times * sum(not cut.is_square for cut in stick.cuts) for stick in saws.cut)
-    return counted(cuts, "mitre cut")
+def total_words(saws: SawList) -> str:
+    """How many mitre cuts there are, and which angles; "" if there are none."""
+    cuts = [(cut.angle, stick.layout.times) for stick in saws.cut for cut in stick.cuts if not cut.is_square]
+    angles = ", ".join(degrees_words(angle) for angle in sorted({angle for angle, _ in cuts}))
+    return f"{counted(sum(times for _, times in cuts), 'mitre cut')}: {angles} from square" if cuts else ""
 
 
 def _near(piece: Sawn) -> str:

@@ -9,7 +9,8 @@ from textwrap import wrap
 import click
 
 from nesting.findings import Finding
-from nesting.job import Job, Part, Process, Shop
+from nesting.job import Job, Part, Process, Saw, Shop
+from nesting.mitre_words import degrees_words
 from nesting.read import read_tables, understood
 from nesting.read.understood import GroupSources, MaterialUse
 from nesting.sources import material_words
@@ -19,6 +20,8 @@ from stock.rack import RackPiece
 
 _WIDTH = 80
 _UNITS = {"in": "inches", "mm": "millimetres"}
+_MEASURED = {"long": "", "short": " to the short points", "centre": " on the centre line"}
+_LEANS = {"opposite": "against each other", "same": "the same way"}
 _TURNS = {"none": ", not turned", "half": ", turned end for end at most", "quarter": ""}
 
 
@@ -64,8 +67,9 @@ def _lines(
     for use in uses:
         yield from _use(use, job.shop)
         for part in use.parts:
-            if part.is_plate:
-                yield from _fold(_plate_part(job, part), "      ")
+            if part.is_plate or part.is_mitred:
+                said = _plate_part(job, part) if part.is_plate else _mitred_part(job, part)
+                yield from _fold(said, "      ")
     yield "can be cut from"
     for group in groups:
         yield from _sources(job, group)
@@ -75,10 +79,7 @@ def _lines(
             yield from _fold(f"{name}: {taken}", "  ")
     yield "saws"
     for saw in job.saws:
-        words = (
-            f"{saw.name}: kerf {length_words(saw.kerf, job.shop)}, trim {length_words(saw.trim, job.shop)}"
-        )
-        yield from _fold(words + (f", grip {length_words(saw.grip, job.shop)}" if saw.grip else ""), "  ")
+        yield from _fold(_saw(saw, job.shop), "  ")
     if any(part.is_plate for part in job.parts):
         yield "plates are cut by"
         for process in job.shop.processes:
@@ -90,6 +91,27 @@ def _plate_part(job: Job, part: Part) -> str:
     words = f"{part.mark}: {job.copies(part)} of {size_words(part.length, part.width or 0, job.shop)}"
     words += _TURNS[part.turn]
     return words + (f", by {part.process}" if part.process else "")
+
+
+def _mitred_part(job: Job, part: Part) -> str:
+    """Mark, copies, length and where it is measured, ends, and the bar it takes when laid square."""
+    length, extent = (length_words(ticks, job.shop) for ticks in (part.length, part.extent))
+    words = (
+        f"{part.mark}: {job.copies(part)} of {length}{_MEASURED[part.measured]}, ends {degrees_words(part.end_a)} / "
+        f"{degrees_words(part.end_b)} from square on the {part.plane} side, leaning {_LEANS[part.lean]}; "
+        f"{extent} from point to point"
+    )
+    return words if part.flip else f"{words}; the same side stays up"
+
+
+def _saw(saw: Saw, shop: Shop) -> str:
+    """What a saw takes off, holds, and how far it goes."""
+    words = f"{saw.name}: kerf {length_words(saw.kerf, shop)}, trim {length_words(saw.trim, shop)}"
+    if saw.grip:
+        words += f", grip {length_words(saw.grip, shop)}"
+    if saw.max_size is not None:
+        words += f", sections up to {length_words(saw.max_size, shop)}"
+    return words if saw.max_angle is None else f"{words}, turns to {degrees_words(saw.max_angle)} from square"
 
 
 def _process(process: Process, job: Job) -> str:

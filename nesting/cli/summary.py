@@ -9,6 +9,7 @@ from textwrap import wrap
 
 from nesting.designer_words import longer_lines, shorter_lines, spare_lines
 from nesting.job import Shop
+from nesting.mitre_words import total_words
 from nesting.order import Order, YardOrder, order_of
 from nesting.plan import Plan
 from nesting.saw_list import saw_list
@@ -19,6 +20,7 @@ from nesting.words import (
     counted,
     goods_words,
     is_of_yards,
+    left_words,
     money_words,
     other_words,
     plan_proof_words,
@@ -116,8 +118,12 @@ def _totals(plan: Plan, order: Order) -> Iterator[str]:
     bought = goods_words(order.sticks, order.sheets)
     cost = "unpriced" if not any(group.priced for group in plan.groups) else money_words(plan.total, shop)
     yield f"{cost} for {bought} bought, {weight}; {to_cut} to cut"
+    if mitres := total_words(saw_list(plan)):
+        yield from wrap(mitres, 80, subsequent_indent="  ")
     if any(not group.priced for group in plan.groups) and any(group.priced for group in plan.groups):
         yield "some material has no price and is not in that sum: see inquiry.csv"
+    if left := left_words(plan):
+        yield from wrap(left, 80, subsequent_indent="  ")
 
 
 def _size(length: int, width: int | None, shop: Shop) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from nesting.read import read_job
-from tests.nesting.cli.console import JOBS, OFFERS, PARTS, Console, bench_job, write_tables
+from tests.nesting.cli.console import JOBS, OFFERS, PARTS, SHOP, Console, bench_job, write_tables
 
 
 @pytest.mark.parametrize(("form", "name"), [("workbook", "new.xlsx"), ("csv", "new")])
@@ -47,6 +47,24 @@ def test_look_tells_materials_as_taken_sources_and_saws(tmp_path: Path, console:
         '  chop saw: kerf 1/8", trim 1/4"',
     ]
     assert (said.code, said.err) == (0, [])
+
+
+def test_look_tells_mitred_parts_and_how_far_the_saws_go(tmp_path: Path, console: Console) -> None:
+    """Both ends 45, 2 in deep: 44 to the short points is 48 from point to point."""
+    parts = (
+        "MARK,QTY,MATERIAL,LENGTH,end_a,end_b,measured,flip\n"
+        "A1,4,tube 2 x 2 x 1/8,44,45,45,short,\nA2,6,tube 2 x 2 x 1/8,24,22.5,,,no\n"
+    )
+    saws = "SAW,KERF,trim,max_size,max_angle\nchop saw,1/8,1/4,4,45\n"
+    said = console("look", write_tables(tmp_path / "bench", parts=parts, offers=OFFERS, saws=saws, shop=SHOP))
+    assert said.code == 0
+    joined = " ".join(line.strip() for line in said.out)
+    assert (
+        'A1: 4 of 44" to the short points, ends 45° / 45° from square on the wide side, leaning against each other; '
+        '48" from point to point'
+    ) in joined
+    assert "the same side stays up" in joined
+    assert 'chop saw: kerf 1/8", trim 1/4", sections up to 4", turns to 45° from square' in joined
 
 
 def test_look_tells_the_rack_stock_of_other_names_and_what_no_part_needs(

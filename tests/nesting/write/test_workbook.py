@@ -8,6 +8,7 @@ import shutil
 import subprocess
 from dataclasses import replace
 from decimal import Decimal
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
@@ -20,12 +21,13 @@ from nesting.sheet_list import sheet_list
 from nesting.words import number_words
 from nesting.write.workbook import workbook_bytes
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
+from tests.nesting.made_mitres import mixed_mitres_plan
 from tests.nesting.made_sheets import plate_plan
 from tests.nesting.write.crowded import crowded_plan
 
 PLANS = pytest.mark.parametrize(
     "plan",
-    [inch_plan(), metric_plan(), mixed_plan(), plate_plan(), crowded_plan()],
+    [inch_plan(), metric_plan(), mixed_plan(), plate_plan(), crowded_plan(), mixed_mitres_plan()],
     ids=lambda plan: plan.job.name[:12],
 )
 PLATES = ("sheets", "pieces", "cuts", "pictures")
@@ -82,7 +84,8 @@ def test_stick_numbers_are_those_of_the_saw_list(plan: Plan) -> None:
     if not saw_list(plan).sticks:
         assert "saw" not in _book(plan, values=True).sheetnames
         return
-    numbers = [row["Stick"] for row in _rows(_book(plan, values=True)["saw"])]
+    rows = takewhile(lambda row: row["Stick"], _rows(_book(plan, values=True)["saw"]))
+    numbers = [row["Stick"] for row in rows]
     assert list(dict.fromkeys(numbers)) == [number_words([stick.run]) for stick in saw_list(plan).sticks]
 
 
