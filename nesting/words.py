@@ -74,6 +74,19 @@ def other_words(plan: Plan) -> tuple[tuple[str, str], ...]:
     return tuple((other.words, f"+ {money_words(other.more, plan.job.shop)}") for other in plan.others)
 
 
+def left_words(plan: Plan) -> str:
+    """What rests are worth to the plan, beside what is paid; "" if they earn nothing."""
+    shop, credit = plan.job.shop, sum((group.credit for group in plan.groups), Decimal(0))
+    if not credit:
+        return ""
+    kept = any(x.keep and x.source_kind == "rack" and x.credit for g in plan.groups for x in g.layouts)
+    share = f"{(100 * shop.offcut_share).normalize():f}".replace(".", shop.decimal)
+    how = [f"offcuts at {share} % of their price"] if shop.offcut_share else []
+    how += ["rack pieces at their value"] if kept else []
+    how += ["scrap by weight"] if shop.scrap_price else []
+    return f"what is left is worth {money_words(credit, shop)} ({', '.join(how)}), not taken off what is paid"
+
+
 def _judged(plan: Plan, groups: Sequence[GroupPlan]) -> tuple[Decimal, Decimal]:
     """Cost of groups, with the fees if they have prices and the job has a bound, and what nothing can beat."""
     cost = sum((group.cost for group in groups), Decimal(0))

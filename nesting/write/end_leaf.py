@@ -11,6 +11,7 @@ from nesting.plan import Plan
 from nesting.saw_list import SawList
 from nesting.sheet_list import SheetList
 from nesting.words import (
+    left_words,
     length_words,
     number_words,
     numbered,
@@ -96,10 +97,13 @@ def offcuts_table(saws: SawList, sheets: SheetList, plan: Plan, width: float) ->
         )
         for offcut in sheet_offcuts_of(sheets)
     ]
+    left = left_words(plan)
+    worth = [text(f"{left[0].upper()}{left[1:]}.")] if left else []
     if not rows:
-        return [*heading, text(f"None of {length_words(shop.keep_length, shop)} or longer.")]
+        return [*heading, text(f"None of {length_words(shop.keep_length, shop)} or longer."), *worth]
     widths = [share * width for share in (0.04, 0.08, 0.28, 0.21, 0.14, 0.25)]
-    return [*heading, rows_table(widths, ["", "Count", "Material", "Size", "Weight each", "From"], rows)]
+    table = rows_table(widths, ["", "Count", "Material", "Size", "Weight each", "From"], rows)
+    return [*heading, table, *worth]
 
 
 def _offcut(

@@ -84,6 +84,7 @@ def page_html(plan: Plan) -> str:
         best=words.plan_proof_words(plan),
         is_best=words.best_possible_words(plan),
         others=words.other_words(plan),
+        left=words.left_words(plan),
         counted=words.counted,
         included=words.included_words(plan),
         part_of_stick=partial(words.part_of_stick_words, shop=plan.job.shop),

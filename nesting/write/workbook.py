@@ -249,8 +249,8 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     """What each group costs and how good that is, the sum to pay, and what to mind."""
     sheet.title(f"{plan.job.name}: cost", plan_proof_words(plan))
     sheet.header(
-        "Group", "Material", "Steel", "Rack value", "Cost of plan", "Best possible, at least", "Above it",
-        "In", "How good", "Search", *_SHARES,
+        "Group", "Material", "Steel", "Rack value", "Left, worth", "Cost of plan", "Best possible, at least",
+        "Above it", "In", "How good", "Search", *_SHARES,
     )  # fmt: skip
     start = sheet.row
     for number, group in enumerate(plan.groups, 1):
@@ -258,15 +258,16 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
         steel = sum((line.total or Decimal(0) for line in group.purchases), Decimal(0)) + group.charges
         money: list[Cell] = [
             (Formula("=" + buy.steel(number), steel), "money"),
-            (Formula("=" + buy.rack(number), group.cost - steel), "money"),
-            (Formula(f"=C{row}+D{row}", group.cost), "money"),
+            (Formula("=" + buy.rack(number), group.cost - steel + group.credit), "money"),
+            (group.credit, "money") if group.credit else None,
+            (Formula(f"=C{row}+D{row}-E{row}", group.cost), "money"),
             (group.bound.value, "money"),
         ]
-        kilograms: list[Cell] = [None, None, (group.cost, "weight"), (group.bound.value, "weight")]
+        kilograms: list[Cell] = [None, None, None, (group.cost, "weight"), (group.bound.value, "weight")]
         gap: Value = None
         if group.bound.value > 0:
             gap = Formula(
-                f"=IF(E{row}<=F{row},0,ROUNDUP((E{row}-F{row})/F{row},3))",
+                f"=IF(F{row}<=G{row},0,ROUNDUP((F{row}-G{row})/G{row},3))",
                 _gap_up(group.cost, group.bound.value),
             )
         sheet.write(
@@ -282,8 +283,8 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     for yard, what, fee in plan.fees:
         sheet.write(None, f"{yard}: {what}", (fee, "money"))
     to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
-    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (7 + len(_SHARES)), style="sum")
-    sheet.finish(widest=24, optional=_SHARES)
+    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (8 + len(_SHARES)), style="sum")
+    sheet.finish(widest=24, optional=("Left, worth", *_SHARES))
     sheet.remarks("Bought otherwise", [f"{what}: {more}" for what, more in other_words(plan)])
     sheet.remarks("For the drawings", designer_lines(plan))
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
