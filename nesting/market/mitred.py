@@ -85,7 +85,7 @@ class _Stick:
             if items and level:
                 yield self._formed(items, down(2 * level), ())
             elif items:
-                yield replace(self._stock, items=items)
+                yield replace(self._stock, items=items, weights=tuple(self._weight(i) for i in items))
         bridges = tuple(i for i in self._stock.items if i not in even)
         lost = [self._lost(level, bridges) for level in levels] if bridges else []
         for n, level in enumerate(levels[: len(lost)]):
