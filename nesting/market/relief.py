@@ -7,7 +7,7 @@ prices lowered to 1 - s of what they are. At s = 1 its steel is free, once the m
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 from typing import TypeAlias
@@ -18,8 +18,42 @@ from nesting.sources import Group
 Relief: TypeAlias = Mapping[str, Decimal]
 """By yard, the share by which its prices are lowered."""
 
-SHARES = tuple(map(Decimal, ("1", "0.5", "0.75", "0.25", "0.9", "0.1")))
-"""Shares that are tried, one yard after the other."""
+_SHARES = tuple(map(Decimal, ("0.01", "0.02", "0.04", "0.08", "0.16", "0.32", "0.64", "1")))
+"""Shares that are tried first; where a yard is a little dearer than another, a small one tells most."""
+
+
+def best_share(
+    bound_at: Callable[[Decimal], Decimal], is_enough: Callable[[Decimal], bool]
+) -> tuple[Decimal, Decimal]:
+    """The share of a yard that gives the best bound, and that bound: uphill over the shares, then between them.
+
+    Parameters
+    ----------
+    bound_at
+        The bound at a share; it rises up to the best one and falls from there.
+    is_enough
+        Whether a bound is so good that no more need be tried.
+    """
+    known: dict[int, Decimal] = {}
+
+    def at(place: int) -> Decimal:
+        if place not in known:
+            known[place] = bound_at(_SHARES[place])
+        return known[place]
+
+    place, top = 3, len(_SHARES) - 1
+    while not is_enough(at(place)):
+        better = [n for n in (place + 1, place - 1) if 0 <= n <= top and at(n) > at(place)]
+        if not better:
+            break
+        place = better[0]
+    best, bound = _SHARES[place], at(place)
+    for other in (place + 1, place - 1):
+        if 0 <= other <= top and not is_enough(bound):
+            between = (_SHARES[place] + _SHARES[other]) / 2
+            if (value := bound_at(between)) > bound:
+                best, bound = between, value
+    return best, bound
 
 
 def relieved(job: Job, relief: Relief) -> Job:

@@ -16,7 +16,7 @@ from nesting.market.choices import Choice, How, everything, sensible_ways
 from nesting.market.fees import choice_made, objective, steel_by_yard
 from nesting.market.minimum import topped_up
 from nesting.market.planning import INFINITE, Planning
-from nesting.market.relief import SHARES, rounded_up
+from nesting.market.relief import best_share, rounded_up
 from nesting.plan import GroupPlan
 from stock.offer import Yard
 
@@ -39,6 +39,25 @@ class Settled:
     cost: Decimal
 
 
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """What is known of a choice beyond the least cost of its groups.
+
+    Parameters
+    ----------
+    bound
+        From the choice it was made of, or from a relief.
+    relief
+        By which yards' prices are lowered for that.
+    settled
+        The yard that was settled last, while that was not looked at; else "".
+    """
+
+    bound: Decimal
+    relief: dict[str, Decimal]
+    settled: str
+
+
 class YardSearch:
     """Searches the choices of yards of a job.
 
@@ -57,12 +76,14 @@ class YardSearch:
         self._waiting: list[tuple[Decimal, int, int, dict[str, How]]] = []
         self._number = 0
         self._closed: list[dict[str, How]] = []
-        self._raised: dict[frozenset[tuple[str, How]], Decimal] = {}
+        self._raised: dict[frozenset[tuple[str, How]], Raised] = {}
         self.found: list[Settled] = []
         """Every choice that was planned."""
         first = everything(job)
         self.best = self._settled(first, planning.first(first, 0.5 if self.is_open else 1.0))
-        self._put({name: how for name, how in first.items() if len(self._ways.get(name, ())) < 2})
+        root = {name: how for name, how in first.items() if len(self._ways.get(name, ())) < 2}
+        self._raised[_named(root)] = Raised(Decimal(0), {}, "")
+        self._put(root)
 
     @property
     def is_open(self) -> bool:
@@ -92,9 +113,16 @@ class YardSearch:
                 self._closed.append(choice)
                 self.plan(choice)
             else:
-                name = next(y.name for y in self._charging if y.name not in choice)
-                for how in self._ways[name]:
-                    self._put({**choice, name: how})
+                self._branch(choice)
+
+    def _branch(self, choice: dict[str, How]) -> None:
+        """Settle one more yard, in every way; what was known of the choice holds for each of them."""
+        name = next(y.name for y in self._charging if y.name not in choice)
+        known = Raised(self._lower(choice), self._raised[_named(choice)].relief, name)
+        for how in self._ways[name]:
+            settled = {**choice, name: how}
+            self._raised[_named(settled)] = known
+            self._put(settled)
 
     def plan(self, choice: Choice) -> Settled | None:
         """Plan a choice in full, and keep it if it is the best; None if no plan is found for it."""
@@ -142,30 +170,40 @@ class YardSearch:
                 delivery += yard.delivery or Decimal(0)
             if how in ("picked up", "delivered"):
                 minimum += yard.minimum_order
-        if self._earns():
-            return delivery + material
-        return max(delivery + max(material, minimum), self._raised.get(_named(choice), Decimal(0)))
+        known = self._raised.get(_named(choice))
+        least = delivery + (material if self._earns() else max(material, minimum))
+        return least if known is None else max(least, known.bound)
 
     def _relieve(self, choice: Choice) -> None:
-        """Raise the bound of a choice by relief of the minimum orders it settles, one yard after the other."""
-        used = [y for y in self._charging if y.minimum_order and choice.get(y.name, "left out") != "left out"]
-        if self._earns() or not used or _named(choice) in self._raised:
+        """Raise the bound of a choice by relief: of the minimum order of the yard settled last, beside those before."""
+        known = self._raised[_named(choice)]
+        if self._earns() or not known.settled:
             return
+        minima = {
+            y.name: y.minimum_order for y in self._charging if choice.get(y.name, "left out") != "left out"
+        }
         delivery = sum(
             (y.delivery or Decimal(0) for y in self._charging if choice.get(y.name) == "delivered"),
             Decimal(0),
         )
-        best, relief = self._lower(choice), dict[str, Decimal]()
-        for yard in used:
-            for share in SHARES:
-                if best >= self.best.cost or self.planning.over():
-                    break
-                tried = {**relief, yard.name: share}
-                minimum = sum((tried[y.name] * y.minimum_order for y in used if y.name in tried), Decimal(0))
-                bound = delivery + minimum + self.planning.relieved(choice, tried)
-                if bound > best:
-                    best, relief = bound, tried
-        self._raised[_named(choice)] = best
+
+        def bound_at(relief: dict[str, Decimal]) -> Decimal:
+            paid = sum((share * minima[name] for name, share in relief.items()), Decimal(0))
+            return delivery + paid + self.planning.relieved(choice, relief)
+
+        def is_enough(bound: Decimal) -> bool:
+            return bound >= self.best.cost or self.planning.over()
+
+        bound, relief = self._lower(choice), known.relief
+        if is_enough(bound):
+            return
+        if minima.get(known.settled):
+            share, found = best_share(lambda share: bound_at({**relief, known.settled: share}), is_enough)
+            if found > bound:
+                bound, relief = found, {**relief, known.settled: share}
+        elif relief:
+            bound = max(bound, bound_at(relief))
+        self._raised[_named(choice)] = Raised(bound, relief, "")
 
     def _earns(self) -> bool:
         """Whether rests may earn something, so that less than the minimum orders may be paid in all."""
