@@ -13,8 +13,17 @@ from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.mitre_words import degrees_words
 from nesting.read import read_tables, understood
 from nesting.read.understood import GroupSources, MaterialUse
+from nesting.saw_words import saw_rules
 from nesting.sources import material_words
-from nesting.words import area_words, counted, length_words, size_words, stick_words, weight_words
+from nesting.words import (
+    area_words,
+    bound_words,
+    counted,
+    length_words,
+    size_words,
+    stick_words,
+    weight_words,
+)
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -70,6 +79,8 @@ def _lines(
             if part.is_plate or part.is_mitred:
                 said = _plate_part(job, part) if part.is_plate else _mitred_part(job, part)
                 yield from _fold(said, "      ")
+            if bound := bound_words(part):
+                yield from _fold(f"{part.mark}: {bound}", "      ")
     yield "can be cut from"
     for group in groups:
         yield from _sources(job, group)
@@ -106,9 +117,7 @@ def _mitred_part(job: Job, part: Part) -> str:
 
 def _saw(saw: Saw, shop: Shop) -> str:
     """What a saw takes off, holds, and how far it goes."""
-    words = f"{saw.name}: kerf {length_words(saw.kerf, shop)}, trim {length_words(saw.trim, shop)}"
-    if saw.grip:
-        words += f", grip {length_words(saw.grip, shop)}"
+    words = f"{saw.name}: {saw_rules(saw, shop)}"
     if saw.max_size is not None:
         words += f", sections up to {length_words(saw.max_size, shop)}"
     return words if saw.max_angle is None else f"{words}, turns to {degrees_words(saw.max_angle)} from square"

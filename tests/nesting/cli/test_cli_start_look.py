@@ -44,7 +44,7 @@ def test_look_tells_materials_as_taken_sources_and_saws(tmp_path: Path, console:
         "  tube 2 x 2 x 1/8: parts A1, A2",
         "      North yard: 20'",
         "saws",
-        '  chop saw: kerf 1/8", trim 1/4"',
+        '  chop saw: kerf 1/8", an end that is not clean loses 1/4"',
     ]
     assert (said.code, said.err) == (0, [])
 
@@ -64,7 +64,7 @@ def test_look_tells_mitred_parts_and_how_far_the_saws_go(tmp_path: Path, console
         '48" from point to point'
     ) in joined
     assert "the same side stays up" in joined
-    assert 'chop saw: kerf 1/8", trim 1/4", sections up to 4", turns to 45° from square' in joined
+    assert 'chop saw: kerf 1/8", an end that is not clean loses 1/4", sections up to 4", turns to 45° from square' in joined
 
 
 def test_look_tells_the_rack_stock_of_other_names_and_what_no_part_needs(
@@ -144,8 +144,8 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
         "other materials offered or on the rack",
         "  flat 3/8 x 2: sharp corners",
         "saws",
-        '  chop saw: kerf 1/8", trim 1/4"',
-        '  mitre saw: kerf 1/8", trim 1/4"',
+        '  chop saw: kerf 1/8", an end that is not clean loses 1/4"',
+        '  mitre saw: kerf 1/8", an end that is not clean loses 1/4"',
         "plates are cut by",
         '  torch: kerf 1/16", 3/8" between parts, 1/2" to the edge, bed 36" × 24"',
         "  saw: chop saw, kerf and trim as above",
