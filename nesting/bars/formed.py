@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations_with_replacement
 
 import numpy as np
 
@@ -26,7 +25,7 @@ _NARROWED = 3
 _FORCED = 4
 """Choices of bridges for which fillings are proposed."""
 
-_ANY = (Mode(0, None, 0),)
+_ANY = (Mode(0, False, 0),)
 _NO_STEPS = np.zeros((0, 0), np.int64)
 _NOTHING: Ints = np.zeros(0, np.int64)
 
@@ -68,17 +67,21 @@ class FormedSticks:
 
     def most_worth(self, capacity: int, threshold: int) -> Filled:
         """An upper bound on the worth of one stick, with a filling that need not be cuttable."""
+        return self._most_worth(capacity, threshold, sharp=False)
+
+    def _most_worth(self, capacity: int, threshold: int, sharp: bool) -> Filled:
+        """`most_worth`; if sharp, with what each choice of bridges loses, and not just what all of them lose."""
         if isinstance(self.form, Segments):
             return self._segments_worth(self.form, capacity, threshold)
         best = Filled(threshold, None)
         for mode in self._modes:
-            found = self._mode_worth(mode, capacity, best.value)
+            found = self._mode_worth(mode, capacity, best.value, sharp)
             best = best if found.counts is None else found
         return best
 
     def best_cut(self, capacity: int, threshold: int) -> Filled:
         """As `most_worth`, but with a filling that can be cut; the value is that of the best one if that is settled."""
-        most = self.most_worth(capacity, threshold)
+        most = self._most_worth(capacity, threshold, sharp=True)
         if most.counts is None or self._is_best(most, capacity):
             return most
         counts = self._cuttable(capacity, most.counts, threshold)
@@ -95,7 +98,7 @@ class FormedSticks:
         found: list[Ints] = []
         for mode in self._modes:
             if mode.fewest:
-                found += self._several_forced(mode, capacity - mode.lost, threshold)
+                found += self._several_forced(mode, capacity, threshold)
             else:
                 found += (counts for _, counts in self._all.several(capacity, threshold))
         cut = [self.thinned(capacity, counts) for counts in found]
@@ -141,65 +144,76 @@ class FormedSticks:
     @cached_property
     def _without_bridges(self) -> Wide:
         bounds = self.bounds.copy()
-        bounds[self._bridges] = 0
+        if isinstance(self.form, Mitres):
+            bounds[[self._place[bridge.item] for bridge in self.form.bridges]] = 0
         return Wide(self.weights, self.values, bounds, self.widest)
 
     @cached_property
-    def _bridges(self) -> Ints:
-        bridges = self.form.bridges if isinstance(self.form, Mitres) else ()
-        return np.flatnonzero(np.isin(self.items, np.array(bridges, np.int64)))
+    def _place(self) -> dict[int, int]:
+        """Where each item stands in the class."""
+        return {int(item): j for j, item in enumerate(self.items)}
+
+    @cached_property
+    def _ticks(self) -> list[int]:
+        ticks: list[int] = self.weights.tolist()
+        return ticks
 
     @cached_property
     def _worst_first(self) -> list[int]:
         worst: list[int] = np.argsort(self.values / self.weights, kind="stable").tolist()
         return worst
 
-    def _mode_worth(self, mode: Mode, capacity: int, threshold: int) -> Filled:
+    def _mode_worth(self, mode: Mode, capacity: int, threshold: int, sharp: bool) -> Filled:
         """`most_worth` of fillings that hold as many bridges as a mode asks for."""
-        room = capacity - mode.lost
         if not mode.fewest:
-            return Filled(*self._all.best(room, threshold))
+            return Filled(*self._all.best(capacity - mode.lost, threshold))
         best = Filled(threshold, None)
-        for hope, forced in self._forced(mode, room):
+        for hope, forced, left in self._forced(mode, capacity, sharp):
             if hope <= best.value:
                 break
             worth = self._worth(forced)
-            value, counts = self._beside(mode, forced, room, max(0, best.value - worth))
+            value, counts = self._beside(mode, forced, left, max(0, best.value - worth))
             if counts is not None:
                 best = Filled(value + worth, counts + forced)
             elif worth > best.value:
                 best = Filled(worth, forced)
         return best
 
-    def _forced(self, mode: Mode, room: int) -> list[tuple[int, Ints]]:
-        """Each choice of the bridges that must be there, with a worth never exceeded beside them; best first."""
-        wide = self._without_bridges if mode.most is not None else self._all
-        found = []
-        for chosen in combinations_with_replacement(self._bridges.tolist(), mode.fewest):
-            left = room - sum(int(self.weights[j]) for j in chosen)
-            if left >= 0 and all(chosen.count(j) <= self.bounds[j] for j in chosen):
-                found.append((sum(int(self.values[j]) for j in chosen) + wide.hope(left), chosen))
-        size = self.items.size
-        ranked = sorted(found, key=lambda pair: (-pair[0], pair[1]))
-        return [(hope, np.bincount(chosen, minlength=size).astype(np.int64)) for hope, chosen in ranked]
+    def _forced(self, mode: Mode, capacity: int, sharp: bool) -> list[tuple[int, Ints, int]]:
+        """Each choice of the bridges that must be there, with a worth never exceeded with them and the room they leave.
 
-    def _beside(self, mode: Mode, forced: Ints, room: int, threshold: int) -> tuple[int, Ints | None]:
+        The most promising first.
+        """
+        form = self.form
+        assert isinstance(form, Mitres)
+        wide = self._without_bridges if mode.alone else self._all
+        found = []
+        for chosen, lost in form.choices(mode.fewest):
+            where = [self._place[bridge.item] for bridge in chosen]
+            left = capacity - (lost if sharp else mode.lost) - sum(self._ticks[j] for j in where)
+            if left >= 0 and all(where.count(j) <= self.bounds[j] for j in where):
+                found.append((sum(int(self.values[j]) for j in where) + wide.hope(left), where, left))
+        size = self.items.size
+        ranked = sorted(found, key=lambda choice: (-choice[0], choice[1]))
+        return [
+            (hope, np.bincount(where, minlength=size).astype(np.int64), left) for hope, where, left in ranked
+        ]
+
+    def _beside(self, mode: Mode, forced: Ints, left: int, threshold: int) -> tuple[int, Ints | None]:
         """The best filling beside the bridges that must be there."""
-        left = room - int(self.weights @ forced)
-        if mode.most is not None:
+        if mode.alone:
             return self._without_bridges.best(left, threshold)
         value, counts = self._all.best(left, threshold)
         if counts is None or (counts + forced <= self.bounds).all():
             return value, counts
         return Wide(self.weights, self.values, self.bounds - forced, left).best(left, threshold)
 
-    def _several_forced(self, mode: Mode, room: int, threshold: int) -> Iterator[Ints]:
+    def _several_forced(self, mode: Mode, capacity: int, threshold: int) -> Iterator[Ints]:
         """Good fillings that hold bridges, for the most promising choices of them."""
-        wide = self._without_bridges if mode.most is not None else self._all
-        for hope, forced in self._forced(mode, room)[:_FORCED]:
+        wide = self._without_bridges if mode.alone else self._all
+        for hope, forced, left in self._forced(mode, capacity, sharp=True)[:_FORCED]:
             if hope <= threshold:
                 break
-            left = room - int(self.weights @ forced)
             for _, counts in wide.several(left, max(0, threshold - self._worth(forced))):
                 if (counts + forced <= self.bounds).all():
                     yield counts + forced
@@ -231,7 +245,7 @@ class FormedSticks:
             if over is None or over <= 0:
                 return
             narrow -= over
-            found = self.most_worth(narrow, threshold)
+            found = self._most_worth(narrow, threshold, sharp=True)
             if found.counts is None:
                 return
             counts = found.counts

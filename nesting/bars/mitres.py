@@ -9,7 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from fractions import Fraction
 from functools import cached_property
+from itertools import combinations_with_replacement
+from math import floor
 
 from nesting.bars.form import Counts, Row
 
@@ -35,19 +38,34 @@ class Mitred:
 
 @dataclass(frozen=True, slots=True)
 class Mode:
-    """What a stick holds of its bridges, and what it loses in that case.
+    """How many bridges a stick holds, and what it loses then.
 
     Parameters
     ----------
-    fewest, most
-        Bridges; None: any number.
+    fewest
+        So many at the least; if `alone` just so many.
     lost
         Ticks at the least, beyond those the stock's capacity leaves out already.
     """
 
     fewest: int
-    most: int | None
+    alone: bool
     lost: int
+
+
+@dataclass(frozen=True, slots=True)
+class Bridge:
+    """An item whose ends take different tolls: it leads from one to the other for nothing.
+
+    Parameters
+    ----------
+    low, high
+        The tolls, ticks.
+    """
+
+    item: int
+    low: Fraction
+    high: Fraction
 
 
 @dataclass(frozen=True)
@@ -66,8 +84,10 @@ class Mitres:
         Ticks that the cut behind the last point takes.
     taken
         Ticks that the outermost ends take in any case, which the stock's capacity leaves out already.
+    top
+        Greatest toll of the items that are no bridges.
     bridges
-        Items whose ends take different tolls: only they lead from square to mitred ends for nothing.
+        By item.
     modes
         What a stick of this stock may hold of the bridges; empty: there are none.
     """
@@ -77,8 +97,12 @@ class Mitres:
     gaps: tuple[tuple[int, ...], ...]
     cut: int
     taken: int
-    bridges: tuple[int, ...] = ()
+    top: Fraction = Fraction(0)
+    bridges: tuple[Bridge, ...] = ()
     modes: tuple[Mode, ...] = ()
+    _chosen: dict[int, list[tuple[tuple[Bridge, ...], int]]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
     _steps: dict[tuple[tuple[int, ...], int], int] = field(default_factory=dict, compare=False, repr=False)
     _least: dict[tuple[int, ...], int] = field(default_factory=dict, compare=False, repr=False)
 
@@ -89,6 +113,22 @@ class Mitres:
         """
         spare = sum(n * self._seen[i].spare for i, n in counts)
         return spare + self.least_gaps(self._numbers(counts)) + self.cut - self.taken
+
+    def choices(self, number: int) -> list[tuple[tuple[Bridge, ...], int]]:
+        """Every choice of so many bridges, one or two, and what a stick loses that holds no higher ones beside them."""
+        if number not in self._chosen:
+            chosen = combinations_with_replacement(self.bridges, number)
+            self._chosen[number] = [(some, self._lost_past(some)) for some in chosen]
+        return self._chosen[number]
+
+    def _lost_past(self, bridges: tuple[Bridge, ...]) -> int:
+        """Ticks that a stick loses at the least, beyond `taken`, whose one or two highest bridges these are.
+
+        It reaches up to `top`: what lies above both is climbed and left by other pieces, what lies between them once.
+        """
+        first, *others = sorted(bridges, key=lambda b: b.high, reverse=True)
+        between = first.high - others[0].high if others else first.low + first.high
+        return max(0, floor(between + 2 * max(Fraction(0), self.top - first.high)) - self.taken)
 
     def row(self, counts: Counts) -> Row:
         """The pieces in a best sequence; of a class the longer ones first."""

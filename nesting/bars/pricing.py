@@ -15,8 +15,8 @@ from nesting.bars.problem import Form, Pattern, Problem
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints, Table
 
-MOST_CELLS = 4_000_000
-"""Largest table over all capacities (32 MB); wider problems are searched instead."""
+MOST_CELLS = 300_000
+"""Largest table over all capacities; wider problems are searched instead, under a coarse table."""
 _WIDE_WORK = 10_000
 _FORMED_WORK = 20_000
 """Steps for each item of a stick too wide for a table, roughly, and of one with a form."""

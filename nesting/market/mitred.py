@@ -19,18 +19,28 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from nesting.bars.mitres import Mitred, Mitres, Mode
+from nesting.bars.mitres import Bridge, Mitred, Mitres, Mode
 from nesting.bars.problem import Stock
 from nesting.job import Part, Plane
 from nesting.turns import End, Turn, down, ends_of, gap, half_cut, toll, turns_of
 
+_NO_TOLL = Fraction(0)
+
 
 def ways_of(part: Part) -> tuple[tuple[tuple[End, End], Turn], ...]:
-    """The different ways in which a part may lie, each with the plainest turn that gives it."""
+    """The different ways in which a part may lie, each with the plainest turn that gives it.
+
+    First those in which its angles are seen on the side on which they are drawn.
+    """
     found: dict[tuple[End, End], Turn] = {}
     for turn in turns_of(part):
         found.setdefault(ends_of(part, turn), turn)
-    return tuple(sorted(found.items(), key=lambda pair: tuple(_rank(end) for end in pair[0])))
+
+    def rank(way: tuple[tuple[End, End], Turn]) -> tuple[Fraction | int, ...]:
+        (first, last), turn = way
+        return turn.roll % 2 == 1, *_rank(first), *_rank(last)
+
+    return tuple(sorted(found.items(), key=rank))
 
 
 def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
@@ -68,7 +78,12 @@ class _Stick:
 
     def __init__(self, stock: Stock, parts: Mapping[int, Part]) -> None:
         self._stock, self._parts = stock, parts
-        ways = {i: tuple(pair for pair, _ in ways_of(part)) for i, part in parts.items()}
+        # seen on one side all of them, pieces never nest better for a quarter turn
+        drawn = {part.plane for part in parts.values() if part.is_mitred}
+        ways = {
+            i: tuple(pair for pair, turn in ways_of(part) if len(drawn) > 1 or turn.roll % 2 == 0)
+            for i, part in parts.items()
+        }
         self._ends = tuple(sorted({e for pairs in ways.values() for pair in pairs for e in pair}, key=_rank))
         number = {end: n for n, end in enumerate(self._ends)}
         self._ways = {i: tuple((number[a], number[b]) for a, b in pairs) for i, pairs in ways.items()}
@@ -83,17 +98,18 @@ class _Stick:
         for level in levels:
             items = tuple(i for i in self._stock.items if i in even and even[i] <= level)
             if items and level:
-                yield self._formed(items, down(2 * level), ())
+                yield self._formed(items, down(2 * level), level)
             elif items:
                 yield replace(self._stock, items=items, weights=tuple(self._weight(i) for i in items))
         bridges = tuple(i for i in self._stock.items if i not in even)
-        lost = [self._lost(level, bridges) for level in levels] if bridges else []
-        for n, level in enumerate(levels[: len(lost)]):
-            if lost[n] not in lost[n + 1 :]:
+        lowest = min((self._tolls[i][1] for i in bridges), default=Fraction(0))
+        for level, following in zip(levels, [*levels[1:], None], strict=True):
+            # up to where all bridges lead nothing more is lost: then the next level holds all that this one does
+            if bridges and (following is None or following > lowest):
                 items = tuple(i for i in self._stock.items if i not in even or even[i] <= level)
-                one, several = self._lost_past_one(level, bridges), lost[n]
-                modes = (Mode(2, None, 0), Mode(1, 1, max(0, one - several)))
-                yield self._formed(items, several, bridges, modes)
+                one, several = self._lost_past_one(level, bridges), self._lost(level, bridges)
+                modes = (Mode(2, False, 0), Mode(1, True, max(0, one - several)))
+                yield self._formed(items, several, level, bridges, modes)
 
     def _lost_past_one(self, level: Fraction, bridges: tuple[int, ...]) -> int:
         """Ticks that a stick loses whose even pieces reach up to a toll and that holds a single bridge."""
@@ -111,10 +127,15 @@ class _Stick:
 
     def whole(self) -> Stock:
         """The stick at no loss."""
-        return self._formed(self._stock.items, 0, ())
+        return self._formed(self._stock.items, 0)
 
     def _formed(
-        self, items: tuple[int, ...], taken: int, bridges: tuple[int, ...], modes: tuple[Mode, ...] = ()
+        self,
+        items: tuple[int, ...],
+        taken: int,
+        top: Fraction = _NO_TOLL,
+        bridges: tuple[int, ...] = (),
+        modes: tuple[Mode, ...] = (),
     ) -> Stock:
         stock, cut = self._stock, self._stock.kerf
         weights = tuple(self._weight(i) for i in items)
@@ -128,7 +149,8 @@ class _Stick:
             gaps=tuple(tuple(gap(one, other, cut) for other in self._ends) for one in self._ends),
             cut=cut,
             taken=taken,
-            bridges=bridges,
+            top=top,
+            bridges=tuple(Bridge(i, *self._tolls[i]) for i in bridges),
             modes=modes,
         )
         return replace(
