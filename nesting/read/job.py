@@ -17,6 +17,7 @@ from nesting.read.problems import find_source_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
 from nesting.read.shop import read_shop, tell_torch
+from nesting.read.square_mitres import find_square_mitres
 from nesting.read.supply import read_allow, read_rack, read_saws
 from nesting.read.yards import read_yards, tell_yard_limits
 from stock.length import show_length
@@ -121,8 +122,8 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     )
     files = {name: sheet.file for name, sheet in sheets.items()}
     if not findings.errors:
-        idle = find_idle_sources(job, files)
-        job = replace(job, notices=tuple(_sorted([*job.notices, *idle])))
+        told = [*find_idle_sources(job, files), *find_square_mitres(job, files)]
+        job = replace(job, notices=tuple(_sorted([*job.notices, *told])))
     return _Tables(job, findings, files)
 
 

@@ -41,7 +41,6 @@ def read_parts(lines: list[Line]) -> tuple[Part, ...]:
             parts.append(part)
     _tell_unused(lines)
     _tell_turned(lines, parts)
-    _tell_mitred(lines, parts)
     check_needed(lines, tuple(parts))
     return tuple(parts)
 
@@ -185,19 +184,6 @@ def _tell_turned(lines: list[Line], parts: list[Part]) -> None:
     if filled:
         filled[0].report(
             "turn-of-bars", "turn is for plate parts; on bar parts it has no effect", "turn", "notice"
-        )
-
-
-def _tell_mitred(lines: list[Line], parts: list[Part]) -> None:
-    mitred = [part for part in parts if part.is_mitred]
-    if mitred:
-        shown = ", ".join(part.mark for part in mitred[:5])
-        more = f" and {len(mitred) - 5} more" if len(mitred) > 5 else ""
-        line = next(line for line in lines if line.row.number == mitred[0].row)
-        line.report(
-            "mitre-square",
-            f"mitred parts are laid out square at their longest points by this version, not nested: {shown}{more}",
-            severity="notice",
         )
 
 

@@ -32,7 +32,7 @@ def test_a_new_job_is_a_sound_small_job(tmp_path: Path, form: Form) -> None:
     }
     assert any(offer.width is not None for offer in job.offers)
     assert all(offer.price is not None and offer.note.startswith("invented price") for offer in job.offers)
-    assert [notice.code for notice in job.notices] == ["mitre-square", "torch-start"]
+    assert [notice.code for notice in job.notices] == ["torch-start"]
 
 
 def test_both_forms_are_the_same_job(tmp_path: Path) -> None:
