@@ -23,37 +23,42 @@ _SHARES = tuple(map(Decimal, ("0.01", "0.02", "0.04", "0.08", "0.16", "0.32", "0
 
 
 def best_share(
-    bound_at: Callable[[Decimal], Decimal], is_enough: Callable[[Decimal], bool]
-) -> tuple[Decimal, Decimal]:
-    """The share of a yard that gives the best bound, and that bound: uphill over the shares, then between them.
+    bound_at: Callable[[Relief], Decimal], relief: Relief, name: str, is_enough: Callable[[Decimal], bool]
+) -> tuple[Relief, Decimal]:
+    """A relief with the best share of one more yard, and its bound: uphill over the shares, then between them.
 
     Parameters
     ----------
     bound_at
-        The bound at a share; it rises up to the best one and falls from there.
+        The bound at a relief; it rises up to the best share and falls from there.
+    relief
+        Of the yards before.
+    name
+        The yard.
     is_enough
         Whether a bound is so good that no more need be tried.
     """
-    known: dict[int, Decimal] = {}
+    known: dict[Decimal, Decimal] = {}
 
-    def at(place: int) -> Decimal:
-        if place not in known:
-            known[place] = bound_at(_SHARES[place])
-        return known[place]
+    def at(share: Decimal) -> Decimal:
+        if share not in known:
+            known[share] = bound_at({**relief, name: share})
+        return known[share]
 
-    place, top = 3, len(_SHARES) - 1
-    while not is_enough(at(place)):
-        better = [n for n in (place + 1, place - 1) if 0 <= n <= top and at(n) > at(place)]
+    def beside(place: int) -> list[int]:
+        return [n for n in (place + 1, place - 1) if 0 <= n < len(_SHARES)]
+
+    place = 3
+    while not is_enough(at(_SHARES[place])):
+        better = [n for n in beside(place) if at(_SHARES[n]) > at(_SHARES[place])]
         if not better:
             break
         place = better[0]
-    best, bound = _SHARES[place], at(place)
-    for other in (place + 1, place - 1):
-        if 0 <= other <= top and not is_enough(bound):
-            between = (_SHARES[place] + _SHARES[other]) / 2
-            if (value := bound_at(between)) > bound:
-                best, bound = between, value
-    return best, bound
+    for other in beside(place):
+        if not is_enough(max(known.values())):
+            at((_SHARES[place] + _SHARES[other]) / 2)
+    share = max(known, key=lambda share: known[share])
+    return {**relief, name: share}, known[share]
 
 
 def relieved(job: Job, relief: Relief) -> Job:

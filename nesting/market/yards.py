@@ -14,9 +14,10 @@ from heapq import heappop, heappush
 from nesting.job import Job
 from nesting.market.choices import Choice, How, everything, sensible_ways
 from nesting.market.fees import choice_made, objective, steel_by_yard
+from nesting.market.least import LeastCost
 from nesting.market.minimum import topped_up
 from nesting.market.planning import INFINITE, Planning
-from nesting.market.relief import best_share, rounded_up
+from nesting.market.relief import rounded_up
 from nesting.plan import GroupPlan
 from stock.offer import Yard
 
@@ -39,25 +40,6 @@ class Settled:
     cost: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Raised:
-    """What is known of a choice beyond the least cost of its groups.
-
-    Parameters
-    ----------
-    bound
-        From the choice it was made of, or from a relief.
-    relief
-        By which yards' prices are lowered for that.
-    settled
-        The yard that was settled last, while that was not looked at; else "".
-    """
-
-    bound: Decimal
-    relief: dict[str, Decimal]
-    settled: str
-
-
 class YardSearch:
     """Searches the choices of yards of a job.
 
@@ -76,13 +58,14 @@ class YardSearch:
         self._waiting: list[tuple[Decimal, int, int, dict[str, How]]] = []
         self._number = 0
         self._closed: list[dict[str, How]] = []
-        self._raised: dict[frozenset[tuple[str, How]], Raised] = {}
+        self._least = LeastCost(job, planning, self._charging)
         self.found: list[Settled] = []
         """Every choice that was planned."""
         first = everything(job)
         self.best = self._settled(first, planning.first(first, 0.5 if self.is_open else 1.0))
         root = {name: how for name, how in first.items() if len(self._ways.get(name, ())) < 2}
-        self._raised[_named(root)] = Raised(Decimal(0), {}, "")
+        needed = tuple(y.name for y in self._charging if y.name in root)
+        self._least.follow(root, needed, None)
         self._put(root)
 
     @property
@@ -106,8 +89,8 @@ class YardSearch:
                 return
             bound, _, _, choice = heappop(self._waiting)
             self.planning.sharpen(choice)
-            self._relieve(choice)
-            if self._lower(choice) > bound:
+            self._least.relieve(choice, self.best.cost)
+            if self._least.of(choice) > bound:
                 self._put(choice)
             elif len(choice) == len(self.job.yards):
                 self._closed.append(choice)
@@ -118,10 +101,9 @@ class YardSearch:
     def _branch(self, choice: dict[str, How]) -> None:
         """Settle one more yard, in every way; what was known of the choice holds for each of them."""
         name = next(y.name for y in self._charging if y.name not in choice)
-        known = Raised(self._lower(choice), self._raised[_named(choice)].relief, name)
         for how in self._ways[name]:
             settled = {**choice, name: how}
-            self._raised[_named(settled)] = known
+            self._least.follow(settled, (name,), choice)
             self._put(settled)
 
     def plan(self, choice: Choice) -> Settled | None:
@@ -147,67 +129,15 @@ class YardSearch:
     def bound(self) -> Decimal:
         """What no plan of any choice can beat, fees included."""
         choices = [choice for *_, choice in self._waiting] + self._closed
-        bound = min([self.best.cost, *(self._lower(choice) for choice in choices)])
+        bound = min([self.best.cost, *(self._least.of(choice) for choice in choices)])
         return min(self.best.cost, rounded_up(self.job, bound))
 
     def _put(self, choice: dict[str, How]) -> None:
         """Put a choice among those that wait, the deepest first of equally promising ones."""
-        bound = self._lower(choice)
+        bound = self._least.of(choice)
         if bound < INFINITE:
             self._number += 1
             heappush(self._waiting, (bound, -len(choice), self._number, choice))
-
-    def _lower(self, choice: Choice) -> Decimal:
-        """What any plan of a choice costs at the least.
-
-        A yard that is settled to be used pays its delivery, and its minimum order at the least; where rests earn
-        nothing, all that is paid is therefore at least the minimum orders together.
-        """
-        material, delivery, minimum = self.planning.material(choice), Decimal(0), Decimal(0)
-        for yard in self._charging:
-            how = choice.get(yard.name)
-            if how == "delivered":
-                delivery += yard.delivery or Decimal(0)
-            if how in ("picked up", "delivered"):
-                minimum += yard.minimum_order
-        known = self._raised.get(_named(choice))
-        least = delivery + (material if self._earns() else max(material, minimum))
-        return least if known is None else max(least, known.bound)
-
-    def _relieve(self, choice: Choice) -> None:
-        """Raise the bound of a choice by relief: of the minimum order of the yard settled last, beside those before."""
-        known = self._raised[_named(choice)]
-        if self._earns() or not known.settled:
-            return
-        minima = {
-            y.name: y.minimum_order for y in self._charging if choice.get(y.name, "left out") != "left out"
-        }
-        delivery = sum(
-            (y.delivery or Decimal(0) for y in self._charging if choice.get(y.name) == "delivered"),
-            Decimal(0),
-        )
-
-        def bound_at(relief: dict[str, Decimal]) -> Decimal:
-            paid = sum((share * minima[name] for name, share in relief.items()), Decimal(0))
-            return delivery + paid + self.planning.relieved(choice, relief)
-
-        def is_enough(bound: Decimal) -> bool:
-            return bound >= self.best.cost or self.planning.over()
-
-        bound, relief = self._lower(choice), known.relief
-        if is_enough(bound):
-            return
-        if minima.get(known.settled):
-            share, found = best_share(lambda share: bound_at({**relief, known.settled: share}), is_enough)
-            if found > bound:
-                bound, relief = found, {**relief, known.settled: share}
-        elif relief:
-            bound = max(bound, bound_at(relief))
-        self._raised[_named(choice)] = Raised(bound, relief, "")
-
-    def _earns(self) -> bool:
-        """Whether rests may earn something, so that less than the minimum orders may be paid in all."""
-        return bool(self.job.shop.offcut_share or self.job.shop.scrap_price)
 
     def _settled(self, choice: Choice, plans: tuple[GroupPlan, ...]) -> Settled:
         """The plans of a choice, put together anew where that makes up for a shortfall to a minimum order."""
@@ -224,10 +154,6 @@ class YardSearch:
         """Of each yard that is bought from, whether its minimum order is not reached."""
         steel = steel_by_yard(self.job, plans)
         return (steel[y.name] < y.minimum_order for y in self._charging if y.name in steel)
-
-
-def _named(choice: Choice) -> frozenset[tuple[str, How]]:
-    return frozenset(choice.items())
 
 
 def _charge(yard: Yard) -> Decimal:
