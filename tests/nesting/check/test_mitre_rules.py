@@ -29,9 +29,10 @@ from nesting.check.mitres import (
 from nesting.check.outer import cases, weighed
 from nesting.check.pricing import Item, find_above
 from nesting.job import Part
-from nesting.plan import Piece, Plan
+from nesting.plan import Bound, Piece, Plan
 from stock.length import PER_INCH, PER_MM
 from stock.material import parse_material
+from tests.nesting.made import bought, finished, group
 from tests.nesting.made_mitres import frame_plan, mixed_mitres_plan, with_layout, with_pieces
 
 INCH = PER_INCH
@@ -348,3 +349,39 @@ def test_the_last_long_point_may_fall_on_a_clean_end_but_not_beyond() -> None:
         short = with_layout(plan, replace(layout, length=length, rest=0))
         breaches = check_plan(replace(short, job=replace(plan.job, offers=(offer,))))
         assert any("end at" in breach for breach in breaches) != sound
+
+
+def _two_short_sticks(price: int) -> Plan:
+    """Three sides and one, each from a stick of 90 in with clean ends; a certificate with a price for each side.
+
+    By their weights four sides take 88.354 in of 90 1/16, but the two outer ends take 1.974 more: three at most.
+    Prices of 104000 are a third of a stick each, 416000 together: more than one stick (312000), so two (62.40).
+    """
+    plan = frame_plan()
+    offer = replace(plan.job.offers[0], length=90 * INCH, longest=90 * INCH)
+    first = plan.groups[0].layouts[0]
+    rows = (first.pieces[:3], (replace(first.pieces[0], start=0),))
+    layouts = tuple(
+        replace(first, length=90 * INCH, pieces=row, rest=rest, keep=rest >= 12 * INCH)
+        for row in rows
+        for rest in (90 * INCH - row[-1].start - row[-1].extent - INCH // 16,)
+    )
+    cost = Decimal("62.40")
+    bound = Bound(
+        value=cost,
+        proof="duals",
+        dual_value=cost,
+        scale=1,
+        part_prices=(("SIDE", price),),
+        source_prices=(),
+    )
+    job = replace(plan.job, offers=(offer,))
+    of_tube = group(TUBE.designation, layouts, (bought(offer, 2),), cost, bound)
+    return finished(job, (of_tube,))
+
+
+def test_a_certificate_of_mitred_sticks_holds_because_of_their_outer_ends() -> None:
+    """One unit more for each side, and three of them are worth more than their stick."""
+    assert check_plan(_two_short_sticks(104_000)) == ()
+    breaches = check_plan(_two_short_sticks(104_001))
+    assert any("can be cut to parts worth 312003, due is 312000" in breach for breach in breaches)
