@@ -43,9 +43,13 @@ def sheet_size(sheet: Sheet, shop: Shop) -> str:
 
 
 def part_size(part: Part, piece: Placed, shop: Shop) -> str:
-    """Length by width of the part, however it lies; of a bar part that lies on a flat bar, its length."""
+    """Length by width of the part, however it lies; of a bar part that lies on a flat bar, its length.
+
+    A mitred one is cut square from it, and its ends afterwards.
+    """
     if part.width is None:
-        return length_words(piece.place.length, shop)
+        length = length_words(piece.place.length, shop)
+        return f"{length}, ends to mitre" if part.is_mitred else length
     return size_words(part.length, part.width, shop)
 
 

@@ -10,9 +10,11 @@ from itertools import pairwise
 import pytest
 from openpyxl import load_workbook
 
+from nesting.plan import Placed, Rect
 from nesting.saw_list import saw_list
 from nesting.write.page import page_html
 from nesting.write.picture import Box, pictures_of
+from nesting.write.sheet_words import part_size
 from nesting.write.workbook import workbook_bytes
 from stock.length import PER_INCH
 from tests.nesting.made import inch_plan
@@ -96,3 +98,13 @@ def test_a_stop_setting_on_the_papers_is_the_extent_of_the_piece() -> None:
     """A brace measures 20 in along each edge and 21.1547 in from point to point."""
     (stick,) = saw_list(mixed_mitres_plan()).cut
     assert round(stick.steps[1].setting / PER_INCH, 4) == 21.1547
+
+
+def test_a_mitred_part_that_is_cut_square_from_a_flat_bar_still_wants_its_ends() -> None:
+    """On a flat bar that is ripped as well."""
+    plan = mixed_mitres_plan()
+    post, brace = plan.job.parts[:2]
+    square = Placed(mark="POST", place=Rect(0, 0, post.extent, PER_INCH), turned=False)
+    slanted = Placed(mark="BRACE", place=Rect(0, 0, 21 * PER_INCH, PER_INCH), turned=False)
+    assert part_size(post, square, plan.job.shop) == '30"'
+    assert part_size(brace, slanted, plan.job.shop) == '21", ends to mitre'
