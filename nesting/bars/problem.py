@@ -118,6 +118,11 @@ class Stock:
         """Whether the yard cuts it, so that what is paid follows the length."""
         return bool(self.rate[0]) and self.rest is None
 
+    @property
+    def is_kept(self) -> bool:
+        """Whether it is the stick only as far as enough is left to keep."""
+        return self.rest is not None and self.capacity < self.length - self.ends
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -213,12 +218,19 @@ class Problem:
         """For each stock the one that is the same stick on the same saw, whose rest is kept; else itself."""
         kept: dict[object, int] = {}
         for t, s in enumerate(self.stocks):
-            if s.rest is not None and s.capacity < s.length - s.ends:
+            if s.is_kept:
                 kept[s.source, s.length, s.kerf, s.ends, s.items, s.weights, s.form] = t
         return tuple(
             kept.get((s.source, s.length, s.kerf, s.ends, s.items, s.weights, s.form), t)
             for t, s in enumerate(self.stocks)
         )
+
+    @cached_property
+    def ways(self) -> tuple[int, ...]:
+        """Of each stock its way: sticks of one source whose rest is kept, or not, on whatever saw."""
+        keys = [(s.source, s.is_kept) for s in self.stocks]
+        numbers = {key: n for n, key in enumerate(dict.fromkeys(keys))}
+        return tuple(numbers[key] for key in keys)
 
     def settled(self, pattern: Pattern) -> Pattern:
         """The pattern on the stock it belongs to: on the one that is kept from where enough is left for that."""

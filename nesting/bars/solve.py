@@ -305,11 +305,11 @@ class Search:
                 if self._accept(solution) and self.cost <= proof.bound:
                     return
             self._report("settling the sticks", proof.bound)
-            settled = spot.settle(self.cost, self.budget)
+            settled = spot.settle(choice, self.cost, self.budget)
             if settled is not None:
                 self._accept(settled.solution)
-            if settled is not None and settled.complete:
-                ways.rule_out(choice.counts)
+            if settled is not None and settled.least > choice.cost:
+                ways.lift(choice.counts, settled.least)
             else:
                 ways.refuse(choice.counts)
                 is_bound = False

@@ -1,6 +1,6 @@
 """Where rests earn: how many sticks are cut in each way, and the least that a plan with just these numbers costs.
 
-A *way* is a stock of the problem: a source on a saw, with a rest that is kept or without. The linear relaxation fills
+A *way* is a source with a rest that is kept, or without, on whatever saw. The linear relaxation fills
 sticks in fractions, so that it never pays for the share of a stick that earns less than it cost. With whole numbers of
 sticks it must: then the length of all rests is settled, and only how much of it is kept is left to choose.
 
@@ -24,10 +24,10 @@ from nesting.bars.bound import whole_prices
 from nesting.bars.columns import generate
 from nesting.bars.counts import Choice, Undecided
 from nesting.bars.dive import dive
-from nesting.bars.enumerate import list_patterns
+from nesting.bars.enumerate import widest_band
 from nesting.bars.master import Master
-from nesting.bars.mip import Combined, combine
-from nesting.bars.pricing import Pricer
+from nesting.bars.mip import combine
+from nesting.bars.pricing import Priced, Pricer
 from nesting.bars.problem import Certificate, Pattern, Problem, Source
 from nesting.bars.solution import Solution
 from nesting.bars.types import Floats
@@ -37,8 +37,8 @@ from stock.money import Cost
 _STEP_UNIT = 2**26
 """About how many units a step of the cost has in the lines: finer ones make no difference."""
 _WORK = 2.0
-_MOST_LISTED = 8_000
-_SECONDS = 2.0
+_MOST_LISTED = 12_000
+_SECONDS = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,22 @@ class _Line:
         return -(-beyond // self.step)
 
 
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What is known of some numbers of sticks.
+
+    Parameters
+    ----------
+    solution
+        One found, or None.
+    least
+        Beside that nothing with these numbers costs less; 0 if nothing was shown.
+    """
+
+    solution: Solution | None
+    least: Cost
+
+
 class WayCounts:
     """The numbers of sticks of each way, and what is known of their cost.
 
@@ -67,7 +83,7 @@ class WayCounts:
     def __init__(self, pricer: Pricer) -> None:
         self.pricer, self.problem = pricer, pricer.problem
         self._lines: list[_Line] = []
-        self._out: list[tuple[int, ...]] = []
+        self._floors: dict[tuple[int, ...], Cost] = {}
         self._refused: list[tuple[int, ...]] = []
         self._demands = np.array(self.problem.demands, np.int64)
         self.add_line(np.zeros(len(self.problem.items)))
@@ -79,10 +95,7 @@ class WayCounts:
         found = self.pricer.best(whole, [0] * len(problem.stocks), self._demands)
         if not all(p.exact for p in found.values()):
             return False
-        over = [
-            (found[t].value if t in found else 0) - problem.worth_limit(t, scale)
-            for t in range(len(problem.stocks))
-        ]
+        over = _beyond(problem, found, scale)
         unit = max(1, scale * problem.cost_step // _STEP_UNIT)
         need = sum(int(p) * d for p, d in zip(whole, problem.demands, strict=True))
         line = _Line(
@@ -95,9 +108,9 @@ class WayCounts:
         self._lines.append(line)
         return True
 
-    def rule_out(self, counts: tuple[int, ...]) -> None:
-        """Nothing cheaper than what is known has these numbers."""
-        self._out.append(counts)
+    def lift(self, counts: tuple[int, ...], least: Cost) -> None:
+        """Nothing with these numbers costs less than `least`."""
+        self._floors[counts] = least
 
     def refuse(self, counts: tuple[int, ...]) -> None:
         """Pass over these numbers for now: nothing cheaper was found, which proves nothing."""
@@ -114,18 +127,22 @@ class WayCounts:
         """
         problem, step = self.problem, self.problem.cost_step
         model = cp_model.CpModel()
-        counts = [model.new_int_var(0, self._most(t, below), "") for t in range(len(problem.stocks))]
+        counts = [model.new_int_var(0, self._most(way, below), "") for way in _ways(problem)]
         cost = model.new_int_var(-(-at_least // step), (below - 1) // step, "")
         for s, source in enumerate(problem.sources):
             if source.limit is not None:
-                mine = [n for n, t in zip(counts, problem.stocks, strict=True) if t.source == s]
-                model.add(sum(mine) <= source.limit)
+                mine = {problem.ways[t] for t, stock in enumerate(problem.stocks) if stock.source == s}
+                model.add(sum(counts[way] for way in mine) <= source.limit)
         for line in self._lines:
             model.add(
                 line.step * cost + sum(o * n for o, n in zip(line.over, counts, strict=True)) >= line.need
             )
-        if self._out or self._refused:
-            model.add_forbidden_assignments(counts, [*self._out, *self._refused])
+        out = [known for known, least in self._floors.items() if least >= below] + self._refused
+        if out:
+            model.add_forbidden_assignments(counts, out)
+        for known, least in self._floors.items():
+            if known not in out:
+                _if_equal(model, counts, known, cost, -(-least // step))
         model.minimize(cost)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
@@ -141,14 +158,15 @@ class WayCounts:
             raise Undecided
         return Choice(tuple(solver.value(n) for n in counts), solver.value(cost) * step)
 
-    def _most(self, t: int, below: Cost) -> int:
+    def _most(self, way: int, below: Cost) -> int:
         """More sticks of a way than this make no sense."""
-        problem, stock = self.problem, self.problem.stocks[t]
-        limit = problem.sources[stock.source].limit
-        if _first(problem, t) is None:
+        problem = self.problem
+        stocks = [t for t, of in enumerate(problem.ways) if of == way]
+        limit = problem.sources[problem.stocks[stocks[0]].source].limit
+        if all(_first(problem, t) is None for t in stocks):
             return 0
-        pieces = sum(problem.demands[i] for i in stock.items)
-        least = problem.worth_limit(t, 1)
+        pieces = sum(problem.demands[i] for i in {i for t in stocks for i in problem.stocks[t].items})
+        least = min(problem.worth_limit(t, 1) for t in stocks)
         most = pieces if least <= 0 else min(pieces, max(0, below) // least)
         return most if limit is None else min(limit, most)
 
@@ -165,21 +183,22 @@ class Spot:
     """
 
     def __init__(self, master: Master, choice: Choice, budget: Budget) -> None:
-        whole, self.counts = master.problem, choice.counts
+        whole, counts = master.problem, choice.counts
+        used = [counts[way] for way in whole.ways]
         self.problem = Problem(
             whole.items,
-            tuple(Source(limit=n) for n in self.counts),
+            tuple(Source(limit=n) for n in counts),
             tuple(
-                replace(s, source=t, items=s.items if n else (), weights=s.weights if n else ())
-                for t, (s, n) in enumerate(zip(whole.stocks, self.counts, strict=True))
+                replace(s, source=way, items=s.items if n else (), weights=s.weights if n else ())
+                for s, way, n in zip(whole.stocks, whole.ways, used, strict=True)
             ),
         )
         self.pricer = Pricer(self.problem, max(1, 2**40 // max([1, *(s.cost for s in whole.stocks)])))
         self.demands = np.array(whole.demands, np.int64)
         self.master = Master(self.problem, master.unit, exact=True)
         self._outer = master
-        self.master.add(p for t, n in enumerate(self.counts) if n and (p := _first(whole, t)) is not None)
-        self.master.add(p for p in master.patterns if self.counts[p.stock])
+        self.master.add(p for t, n in enumerate(used) if n and (p := _first(whole, t)) is not None)
+        self.master.add(p for p in master.patterns if used[p.stock])
         known = len(self.master.patterns)
         _, self.duals, _, _ = generate(self.master, self.pricer, self.demands, budget, most_rounds=200)
         master.add(self.master.patterns[known:])
@@ -204,27 +223,65 @@ class Spot:
                     yield mixed
         self._outer.add(self.master.patterns[known:])
 
-    def settle(self, below: Cost, budget: Budget) -> Combined | None:
-        """The cheapest solution with these numbers that costs less than `below`; None if there is too much to ask.
+    def settle(self, choice: Choice, below: Cost, budget: Budget) -> Settled | None:
+        """Look for solutions with these numbers from the least cost on; None if there is too much to ask.
 
-        A whole-number master over every pattern whose reduced cost, by the prices of this relaxation, fits the gap.
+        A whole-number master over every pattern whose reduced cost, by the prices of this relaxation, fits the gap;
+        where these are too many, as far up as they are not.
         """
         problem, pricer = self.problem, self.pricer
         whole = whole_prices(self.duals, pricer.scale)
         found = pricer.best(whole, [0] * len(problem.stocks), self.demands)
         if not all(p.exact for p in found.values()):
             return None
-        over = tuple(
-            found[t].value - problem.worth_limit(t, pricer.scale) if t in found else 0
-            for t in range(len(problem.stocks))
-        )
+        over = _beyond(problem, found, pricer.scale)
         certificate = Certificate(pricer.scale, tuple(int(p) for p in whole), over)
-        top = below - problem.cost_step
-        listed = list_patterns(pricer, certificate, top, _MOST_LISTED, budget)
-        if listed is None:
+        # with these numbers nothing costs more than if no rest earned
+        costs = {s.source: s.cost for s in sorted(problem.stocks, key=lambda s: s.cost)}
+        dearest = sum(n * costs[way] for way, n in enumerate(choice.counts))
+        step = problem.cost_step
+        band = widest_band(pricer, certificate, choice.cost, min(below - step, dearest), _MOST_LISTED, budget)
+        if band is None:
             return None
+        top, listed = band
         patterns = [p for part in listed for p in part.patterns()]
-        return combine(problem, patterns, self.demands, {}, below, budget, seconds=_SECONDS, nodes=500)
+        mixed = combine(problem, patterns, self.demands, {}, top + step, budget, seconds=_SECONDS, nodes=500)
+        if mixed.solution is not None:
+            return Settled(mixed.solution, below if mixed.complete else 0)
+        return Settled(None, (below if top == dearest else top + step) if mixed.complete else 0)
+
+
+def _ways(problem: Problem) -> range:
+    return range(max(problem.ways, default=-1) + 1)
+
+
+def _beyond(problem: Problem, found: dict[int, Priced], scale: int) -> tuple[int, ...]:
+    """Of each way the most that a stick can hold beyond its cost, certificate units; below zero if it never pays."""
+    over: dict[int, int] = {}
+    for t, way in enumerate(problem.ways):
+        if t in found:
+            beyond = found[t].value - problem.worth_limit(t, scale)
+            over[way] = max(beyond, over.get(way, beyond))
+    return tuple(over.get(way, 0) for way in _ways(problem))
+
+
+def _if_equal(
+    model: cp_model.CpModel,
+    numbers: list[cp_model.IntVar],
+    known: tuple[int, ...],
+    cost: cp_model.IntVar,
+    least: int,
+) -> None:
+    """The cost of known numbers is at least so much."""
+    ways_out = []
+    for number, value in zip(numbers, known, strict=True):
+        for other in (number >= value + 1, number <= value - 1):
+            differs = model.new_bool_var("")
+            model.add(other).only_enforce_if(differs)
+            ways_out.append(differs)
+    is_dear = model.new_bool_var("")
+    model.add(cost >= least).only_enforce_if(is_dear)
+    model.add_bool_or([*ways_out, is_dear])
 
 
 def _first(problem: Problem, t: int) -> Pattern | None:
