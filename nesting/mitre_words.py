@@ -118,12 +118,14 @@ def _one(piece: Sawn, part: Part) -> str:
 def _in_turn(said: Iterable[str]) -> str:
     """Sentences of pieces that follow each other, those that repeat once.
 
-    >>> _in_turn(["A", "B", "A", "B"]), _in_turn(["A", "A"]), _in_turn(["A", "A", "B"])
-    ('A and B in turn', 'A', '2 times: A; B')
+    >>> _in_turn(["A", "B", "A", "B"]), _in_turn(["A", "B"]), _in_turn(["A", "A"]), _in_turn(["A", "A", "B"])
+    ('A and B in turn', 'A, then B', 'A', '2 times: A; B')
     """
     every = list(said)
     if len(every) > 2 and every[0] != every[1] and every[2:] == every[:-2]:
         return f"{every[0]} and {every[1].removeprefix('cut ')} in turn"
+    if len(set(every)) == len(every) == 2 and not any("," in one for one in every):
+        return f"{every[0]}, then {every[1].removeprefix('cut ')}"
     runs = [(one, len(list(run))) for one, run in groupby(every)]
     if len(runs) == 1:
         return runs[0][0]
