@@ -37,9 +37,9 @@ def generate(
         duals, source_duals = master.duals()
         budget.spend()
         smoothed = duals if smoothed is None else _SMOOTH * smoothed + (1.0 - _SMOOTH) * duals
-        fresh = _worthwhile(master, pricer, smoothed, duals, source_duals, demands)
+        fresh = worthwhile(master, pricer, smoothed, duals, source_duals, demands)
         if not fresh:
-            fresh = _worthwhile(master, pricer, duals, duals, source_duals, demands)
+            fresh = worthwhile(master, pricer, duals, duals, source_duals, demands)
         if not master.add(fresh):
             return value, duals, source_duals, True
         if budget.over():
@@ -47,7 +47,7 @@ def generate(
     return value, duals, source_duals, False
 
 
-def _worthwhile(
+def worthwhile(
     master: Master,
     pricer: Pricer,
     point: Floats,

@@ -8,10 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import numpy as np
+from highspy import Highs, HighsModelStatus
 
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.types import Floats, Ints
 from nesting.highs import INFINITY, quiet_highs
+
+_PRIMAL = 4
+"""HiGHS's number of the primal simplex method."""
 
 
 class Master:
@@ -36,6 +40,9 @@ class Master:
         self.patterns: list[Pattern] = []
         self._known: set[Pattern] = set()
         self._highs = quiet_highs()
+        self._highs.setOptionValue(
+            "simplex_strategy", _PRIMAL
+        )  # columns are added, the last point stays feasible
         n = len(problem.items)
         self.demands = np.array(problem.demands, np.float64)
         self._limited = {s: n + r for r, s in enumerate(_bounded(problem))}
@@ -89,7 +96,20 @@ class Master:
 
     def duals(self) -> tuple[Floats, dict[int, float]]:
         """Prices of the items and of the limited sources, ten-thousandths (a scarce source's price is negative)."""
-        dual = np.array(self._highs.getSolution().row_dual) * self.unit
+        return self._split(self._highs)
+
+    def central_duals(self) -> tuple[Floats, dict[int, float]] | None:
+        """As `duals`, from near the centre of all optimal ones; None if the interior point method fails."""
+        inner = quiet_highs()
+        inner.setOptionValue("solver", "ipm")
+        inner.setOptionValue("run_crossover", "off")
+        inner.passModel(self._highs.getLp())
+        inner.run()
+        return self._split(inner) if inner.getModelStatus() == HighsModelStatus.kOptimal else None
+
+    def _split(self, highs: Highs) -> tuple[Floats, dict[int, float]]:
+        """Prices of items and of limited sources."""
+        dual = np.array(highs.getSolution().row_dual) * self.unit
         return np.maximum(dual[: len(self.problem.items)], 0.0), {
             s: float(dual[r]) for s, r in self._limited.items()
         }

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.bars.bound import SafeBound, safe_bound
+from nesting.bars.centre import central_bound
 from nesting.bars.columns import generate, reduced_cost
 from nesting.bars.construct import NoStock, fill_greedily
 from nesting.bars.corner import Corner
@@ -14,7 +15,7 @@ from nesting.bars.correct import correct
 from nesting.bars.counts import StickCounts, Undecided, unpackable_prices
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive
-from nesting.bars.enumerate import widest_band
+from nesting.bars.enumerate import list_patterns, widest_band
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
 from nesting.bars.mip import combine
@@ -30,6 +31,9 @@ from stock.money import Cost
 
 _SCALE_BITS = 40
 _POOL = 6_000
+_LISTED = 20_000
+_SHARE = 0.7
+"""Of the time that is left, for a list that settles the bound."""
 _HANDY = 150
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
@@ -139,7 +143,9 @@ class Search:
         if self.cost > proof.bound:
             for better in correct(self.pricer, self.demands, self.rng, self._passes(), self.budget):
                 self._accept(better)
-        if self.cost > proof.bound and not self.budget.over():
+        if self._is_open(proof):
+            self._settle_bound(proof)
+        if self._is_open(proof):
             self._dive(tries=1)
         self._improve(proof)
         self._report("settling ties", proof.bound)
@@ -179,6 +185,27 @@ class Search:
             shakes += 1
             if not self.solution and (self.budget.over() or shakes == 20):
                 fill_greedily(self.pricer, self.demands)  # raises NoStock with what is left over
+
+    def _settle_bound(self, proof: Deepening) -> None:
+        """Where nothing but a solution at the bound itself is cheaper, list what it could be made of, and combine."""
+        if self.cost - proof.bound > self.problem.cost_step:
+            return
+        self._report("proving", proof.bound)
+        central = central_bound(self.master, self.pricer, self.demands, self.budget)
+        if central is None:
+            return
+        proof.start = central
+        listed = list_patterns(self.pricer, central.certificate, proof.bound, _LISTED, self.budget)
+        if listed is None:
+            return
+        patterns = [p for part in listed for p in part.patterns()]
+        seconds = _SHARE * self.budget.seconds_left()
+        found = combine(
+            self.problem, patterns, self.demands, {}, self.cost, self.budget, seconds, nodes=2_000
+        )
+        self._accept(found.solution)
+        if found.complete and found.solution is None:
+            proof.bound = self.cost
 
     def _passes(self) -> int:
         """More passes of the sequential heuristic where each is short."""

@@ -22,7 +22,10 @@ _COLUMNS = 8_192
 _STATES = 8_000_000
 _WALKED = 20_000
 _BARS = (0.9, 0.5, 0.0)
-"""Where the bar is put between threshold and hope, one after the other until something is found above it."""
+"""Where the bar is put between threshold and hope, one after the other until enough is found above it."""
+
+_FEW_STATES = 20_000
+"""A search with no more states is cheap enough to be repeated below a lower bar."""
 
 
 class Wide:
@@ -54,7 +57,7 @@ class Wide:
         Where the search for it is too long, the worth is the hope, and the filling the best one found.
         """
         for bar in self._bars(capacity, threshold):
-            worth, found, is_whole = self._above(capacity, threshold, bar, only_best=True)
+            worth, found, is_whole, _ = self._above(capacity, threshold, bar, only_best=True)
             counts = self._spread(found[0]) if len(found) else None
             if not is_whole:
                 return self.hope(capacity), counts
@@ -64,11 +67,13 @@ class Wide:
 
     def several(self, capacity: int, threshold: int) -> list[tuple[int, Ints]]:
         """Many of the fillings worth most above the threshold, for each item one that holds it, with their worth."""
+        best: list[tuple[int, Ints]] = []
         for bar in self._bars(capacity, threshold):
-            worth, found, is_whole = self._above(capacity, threshold, bar, only_best=False)
-            if len(found) or not is_whole:
-                return [(int(v), self._spread(counts)) for v, counts in zip(worth, found, strict=True)]
-        return []
+            worth, found, is_whole, states = self._above(capacity, threshold, bar, only_best=False)
+            best = [(int(v), self._spread(counts)) for v, counts in zip(worth, found, strict=True)]
+            if not is_whole or (best and (states > _FEW_STATES or 4 * len(best) > self._order.size)):
+                break
+        return best
 
     def _bars(self, capacity: int, threshold: int) -> list[int]:
         gap = self.hope(capacity) - threshold
@@ -76,7 +81,7 @@ class Wide:
             return []
         return sorted({threshold + int(gap * share) for share in _BARS}, reverse=True)
 
-    def _above(self, capacity: int, floor: int, bar: int, only_best: bool) -> tuple[Ints, Table, bool]:
+    def _above(self, capacity: int, floor: int, bar: int, only_best: bool) -> tuple[Ints, Table, bool, int]:
         return fillings_above(
             self._weights,
             self._values,
@@ -121,7 +126,7 @@ def fillings_above(
     step: int,
     most_states: int,
     most_walked: int,
-) -> tuple[Ints, Table, bool]:
+) -> tuple[Ints, Table, bool, int]:
     """Good fillings worth more than a bar, which rises with the best one found; all values and weights above 0.
 
     Parameters
@@ -133,8 +138,8 @@ def fillings_above(
     most_states, most_walked
         Give up beyond as many states; look at so many of the fillings found.
 
-    Returns falling worths and counts (fillings, items), and whether the search was complete: with `only_best` one
-    filling at the most, the best of all; otherwise each holds an item that none before it holds.
+    Returns falling worths and counts (fillings, items), whether the search was complete, and the states kept. With
+    `only_best` it is one filling at the most, the best of all; otherwise each holds an item that none before it holds.
     """
     n = weights.size
     lot_item, lot_size, rest = _lots(weights, bounds, capacity)
@@ -235,7 +240,7 @@ def fillings_above(
             fillings[size] = counts
             worth[size] = found_worth[order[r]]
             size += 1
-    return worth[:size], fillings[:size], is_complete
+    return worth[:size], fillings[:size], is_complete, kept
 
 
 @njit(cache=True, nogil=True)

@@ -71,7 +71,7 @@ def test_a_search_that_gives_up_says_so_and_its_hope_is_not_below_the_best() -> 
     step, behind = sparse.coarse(weights, weights, bounds, capacity)
     args = (weights, weights, bounds, capacity, 0, 0, True, behind, step)
     assert not sparse.fillings_above(*args, 4096, 10)[2]
-    worth, _, is_complete = sparse.fillings_above(*args, 10**7, 10)
+    worth, _, is_complete, _ = sparse.fillings_above(*args, 10**7, 10)
     assert not is_complete or behind[-1, -1] >= worth[0]
 
 
