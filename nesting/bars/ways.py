@@ -37,7 +37,7 @@ from stock.money import Cost
 _STEP_UNIT = 2**26
 """About how many units a step of the cost has in the lines: finer ones make no difference."""
 _WORK = 2.0
-_MOST_LISTED = 12_000
+_LISTS = (1_000, 4_000, 16_000)
 _SECONDS = 4.0
 
 
@@ -239,16 +239,17 @@ class Spot:
         # with these numbers nothing costs more than if no rest earned
         costs = {s.source: s.cost for s in sorted(problem.stocks, key=lambda s: s.cost)}
         dearest = sum(n * costs[way] for way, n in enumerate(choice.counts))
-        step = problem.cost_step
-        band = widest_band(pricer, certificate, choice.cost, min(below - step, dearest), _MOST_LISTED, budget)
-        if band is None:
-            return None
-        top, listed = band
-        patterns = [p for part in listed for p in part.patterns()]
-        mixed = combine(problem, patterns, self.demands, {}, top + step, budget, seconds=_SECONDS, nodes=500)
-        if mixed.solution is not None:
-            return Settled(mixed.solution, below if mixed.complete else 0)
-        return Settled(None, (below if top == dearest else top + step) if mixed.complete else 0)
+        highest = min(below - problem.cost_step, dearest)
+        for most in _LISTS:
+            band = widest_band(pricer, certificate, choice.cost, highest, most, budget)
+            if band is None:
+                continue
+            above = band[0] + problem.cost_step
+            patterns = [p for part in band[1] for p in part.patterns()]
+            mixed = combine(problem, patterns, self.demands, {}, above, budget, _SECONDS, nodes=500)
+            least = (below if mixed.solution or band[0] == dearest else above) if mixed.complete else 0
+            return Settled(mixed.solution, least)
+        return None
 
 
 def _ways(problem: Problem) -> range:
