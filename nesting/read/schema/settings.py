@@ -109,7 +109,10 @@ RATE_SETTINGS = (
         name="seconds_per_piece",
         explanation="Handling of one piece at saw, shear or torch, seconds; blank: 20.",
     ),
-    Setting(name="seconds_per_stick", explanation="Handling of one stick at the saw, seconds; blank: 120."),
+    Setting(
+        name="seconds_per_stick",
+        explanation="Handling of one stick at the saw, or of those cut together, seconds; blank: 120.",
+    ),
     Setting(
         name="seconds_per_stop",
         others=("seconds per stop move",),

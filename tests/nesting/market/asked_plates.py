@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -73,6 +74,8 @@ def plate_jobs(draw: st.DrawFn) -> Job:
         Part(mark=f"B{n}", qty=draw(st.integers(1, 5)), material=m, length=_side(draw, unit, 4, 60))
         for n, m in enumerate(flats)
     ]
+    if len(flats) == 2 and (flats[0] is FLAT_6) == (flats[1] is FLAT_6) and draw(st.booleans()):
+        parts[-2:] = [replace(part, qty=1, together="pair") for part in parts[-2:]]
     offers = [_plenty(draw, 1, GRADED_PLATE, is_priced)]
     bars = [FLAT_6] if FLAT_6 in flats else []
     bars += [FLAT_4] if {FLAT_4, PLAIN_FLAT_4} & set(flats) else []
@@ -109,6 +112,7 @@ def _shop(draw: st.DrawFn, unit: int) -> Shop:
         edge=draw(st.sampled_from([0, INCH // 4, 10 * MM])),
         bed=draw(st.sampled_from(sizes)),
         shear_trim=draw(st.sampled_from([0, INCH // 8])),
+        kerf_safety=draw(st.sampled_from([0, 0, INCH // 64])),
     )
 
 
