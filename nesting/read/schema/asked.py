@@ -162,7 +162,7 @@ PARTS = Table(
         Column(name="weld", kind="unused", explanation=NOT_YET),
         Column(
             name="together",
-            others=("one stick", "matched", "set"),
+            others=("one stick", "from one stick"),
             explanation=(
                 "Bar parts with the same word here come from one stick: those of one assembly, or all copies if they "
                 "belong to none; blank: from any."
