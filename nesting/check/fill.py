@@ -1,4 +1,4 @@
-"""Fill parts: behind all that must be made, in sticks that are cut anyway, and worth more than they take away.
+"""Fill parts: in sticks, behind all that must be made, and on sheets, that are cut anyway.
 
 The cost of a plan counts rests as they are before fill parts are cut from them. A fill part takes scrap; where it
 takes from what would be a kept offcut, fill parts must be worth more than the rest loses, at the price of the stick
@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from nesting.check.supply import Supply
 from nesting.check.ways import Source
-from nesting.plan import GroupPlan, Layout, Piece, Plan
+from nesting.plan import GroupPlan, Layout, Piece, Placed, Plan
 from stock.offer import Offer
 
 
@@ -37,7 +37,7 @@ def settled_rest(layout: Layout, supply: Supply) -> tuple[int, bool]:
     return rest, _is_kept(rest, supply)
 
 
-def _is_fill(piece: Piece, supply: Supply) -> bool:
+def _is_fill(piece: Piece | Placed, supply: Supply) -> bool:
     part = supply.parts.get(piece.mark)
     return part is not None and part.fill is not None
 
@@ -104,9 +104,10 @@ def _rate(source: Source, supply: Supply) -> Fraction | None:
 
 
 def _sheets(group: GroupPlan, supply: Supply) -> Iterator[str]:
-    """Fill parts are cut from sticks alone."""
+    """No sheet is cut for fill parts alone; that they lie clear of offcuts is looked at as of all pieces."""
     for number, sheet in enumerate(group.sheets, start=1):
-        for mark in dict.fromkeys(placed.mark for placed in sheet.pieces):
-            part = supply.parts.get(mark)
-            if part is not None and part.fill is not None:
-                yield f"group {group.name}, sheet {number}: {mark} is a fill part, which are cut from sticks alone"
+        if sheet.pieces and all(_is_fill(placed, supply) for placed in sheet.pieces):
+            yield (
+                f"group {group.name}, sheet layout {number} ({sheet.source}): it is cut for fill parts alone, due is a"
+                " piece that must be made"
+            )

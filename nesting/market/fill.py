@@ -1,8 +1,8 @@
 """Fill parts: cut where they cost nothing, once everything else is settled.
 
 A fill part goes behind the last piece of a stick that is cut anyway. What it takes there would be scrap; where it
-would be a kept offcut, the fill parts must be worth more than the offcut loses by them. Purchases, cost and all other
-pieces stay as they are, so that the plan is proved as before.
+would be a kept offcut, the fill parts must be worth more than the offcut loses by them. Fill parts of plate go on
+sheets (`fill_sheets`). Purchases, cost and all other pieces stay as they are, so that the plan is proved as before.
 """
 
 from __future__ import annotations
@@ -17,9 +17,10 @@ from ortools.sat.python import cp_model
 
 from nesting.job import Job, Part, Saw
 from nesting.lots import comes_from
+from nesting.market.fill_sheets import SheetFiller
 from nesting.market.rests import end_of, room_behind
 from nesting.market.supply import saw_can
-from nesting.plan import GroupPlan, Layout, Piece, Plan
+from nesting.plan import GroupPlan, Layout, Piece, Plan, SheetLayout
 from nesting.sources import serves
 from nesting.stick_ways import cut_width
 from stock.offer import Offer
@@ -35,7 +36,7 @@ Way = tuple[int, ...]
 
 
 def fill_plan(plan: Plan) -> Plan:
-    """A plan with fill parts in its rests: together worth as much as they can be.
+    """A plan with fill parts in its rests: on sticks, together worth as much as they can be.
 
     Parameters
     ----------
@@ -52,10 +53,30 @@ def fill_plan(plan: Plan) -> Plan:
         return plan
     rests = _Rests(plan.job, fills)
     found = _chosen(rests, plan)
-    groups = tuple(_filled(group, rests, found) for group in plan.groups)
-    made = Counter(p.mark for g in groups for x in g.layouts for p in x.pieces for _ in range(x.times))
+    filler = SheetFiller(plan.job, fills, rests.may_come)
+    groups = tuple(
+        replace(
+            _filled(group, rests, found),
+            sheets=tuple(filler.filled(sheet, rests.source_of(sheet)) for sheet in group.sheets),
+        )
+        for group in plan.groups
+    )
+    made = _made(groups)
     missing = ((part.mark, plan.job.copies(part) - made[part.mark]) for part in fills)
     return replace(plan, groups=groups, unfilled=tuple(pair for pair in missing if pair[1]))
+
+
+def _made(groups: tuple[GroupPlan, ...]) -> Counter[str]:
+    """How often each part is cut."""
+    made: Counter[str] = Counter()
+    for group in groups:
+        for layout in group.layouts:
+            made.update(
+                {mark: layout.times * n for mark, n in Counter(p.mark for p in layout.pieces).items()}
+            )
+        for sheet in group.sheets:
+            made.update({mark: sheet.times * n for mark, n in Counter(p.mark for p in sheet.pieces).items()})
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +126,7 @@ class _Rests:
         """The rest of a stick; None if no fill part can come from it."""
         if not layout.pieces:
             return None
-        source, saw = self._sources[layout.source_kind, layout.source], self._saws[layout.saw]
+        source, saw = self.source_of(layout), self._saws[layout.saw]
         if layout.keep and self._rate(source) is None:
             return None
         cut = cut_width(self.job, saw)
@@ -117,6 +138,14 @@ class _Rests:
         alike = 1 if layout.segment is None else layout.times
         return _Rest(room, cut, takes, worth, source, layout.keep, layout.rest, alike)
 
+    def source_of(self, layout: Layout | SheetLayout) -> Offer | RackPiece:
+        """What a stick or a sheet is cut from."""
+        return self._sources[layout.source_kind, layout.source]
+
+    def may_come(self, part: Part, source: Offer | RackPiece) -> bool:
+        """Whether the material of a source serves a fill part, and it is one that the part may come from."""
+        return self._serves(part.material, source.material) and comes_from(part, source)
+
     def gain(self, rest: _Rest, way: Way) -> int:
         """Worth of the fill parts less what the rest loses by them, ten-thousandths."""
         used = sum(n * ticks for n, ticks in zip(way, rest.takes, strict=True))
@@ -127,8 +156,7 @@ class _Rests:
 
     def _may(self, part: Part, source: Offer | RackPiece, saw: Saw) -> bool:
         """Whether a fill part may come from a source, and the saw can be set to its angles."""
-        is_served = self._serves(part.material, source.material) and comes_from(part, source)
-        return is_served and not part.is_plate and saw_can(saw, part)
+        return not part.is_plate and self.may_come(part, source) and saw_can(saw, part)
 
     def _rate(self, source: Offer | RackPiece) -> Fraction | None:
         """Money for a tick of a source; of a rack piece without value, of the cheapest offer of that kind."""

@@ -28,7 +28,7 @@ def offcuts_of(kind: SheetKind, layout: Layout, least: tuple[int, int]) -> tuple
     taken = [(p.x - gap, p.y - gap, p.width + 2 * gap, p.height + 2 * gap) for p in layout.pieces]
     found = []
     for bed in kind.blanks or (Region(0, 0, kind.width, kind.height),):
-        free = [r for r in _maximal(bed, taken) if _is_large(r, least)]
+        free = [r for r in maximal(bed, taken) if _is_large(r, least)]
         if free:
             found.append(max(free, key=lambda r: (r.width * r.height, -r.x, -r.y)))
     return tuple(sorted(found))
@@ -48,7 +48,7 @@ def _uncut(kind: SheetKind, layout: Layout) -> list[Region]:
     return sorted(left - {Region(p.x, p.y, p.width, p.height) for p in layout.pieces})
 
 
-def _maximal(bed: Region, taken: Iterable[tuple[int, int, int, int]]) -> list[Region]:
+def maximal(bed: Region, taken: Iterable[tuple[int, int, int, int]]) -> list[Region]:
     """The maximal rectangles of a bed outside of those that are taken."""
     held = list(taken)
     rows = 16 * len(held) + 64

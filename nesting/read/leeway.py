@@ -11,12 +11,11 @@ from nesting.read.line import Line
 from nesting.read.mitre import mitred_extent
 from stock.errors import BadLength, BadValue
 from stock.length import show_length
-from stock.material import Material
 
 _YES, _NO = ("yes", "y", "true", "x"), ("no", "n", "false")
 
 
-def read_fill(line: Line, material: Material | None) -> Decimal | None:
+def read_fill(line: Line) -> Decimal | None:
     """What one piece of a fill part is worth, 0: as much as its material; None: the part must be made."""
     cell = line.cell("fill")
     if not line.text("fill") or plain(cell.text) in _NO:
@@ -36,13 +35,6 @@ def read_fill(line: Line, material: Material | None) -> Decimal | None:
                 "fill",
             )
             return None
-    if material is not None and material.is_plate:
-        line.report(
-            "fill-plate",
-            f"{cell.text!r}: fill parts are cut from the rests of sticks; a plate part must be made, or stay away: "
-            "clear the cell or the row",
-            "fill",
-        )
     if plain(line.cell("together").text) not in ("", "no"):
         line.report(
             "fill-together",

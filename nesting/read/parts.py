@@ -58,7 +58,7 @@ def _part(line: Line) -> Part | None:
     plane = cast(Plane, line.choice("plane", "wide"))
     measured = cast(Measured, line.choice("measured", "long"))
     flip = line.choice("flip", "yes") == "yes"
-    fill = read_fill(line, material)
+    fill = read_fill(line)
     together = "" if plain(line.text("together")) == "no" else line.text("together")
     if material is not None and material.is_plate:
         _check_plate(line)
