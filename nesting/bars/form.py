@@ -45,11 +45,14 @@ class Segments:
         (item, ticks) of every item that may be cut from the stick: the weights of its stock.
     ends
         How the pieces of a segment lie; None: square ends, in any sequence.
+    room
+        What all segments hold together. Places that keep to it are good enough: no others are looked for.
     """
 
     caps: tuple[int, ...]
     weights: Counts
     ends: Ends | None = None
+    room: int = 0
     _found: dict[Counts, tuple[int, tuple[Counts, ...]] | None] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -94,8 +97,9 @@ class _Parting:
         self._room = list(form.caps)
         self._in: list[list[int]] = [[] for _ in form.caps]
         self._steps = 0
+        self._enough = max(0, form.room - self._ahead[0])
         self._best: tuple[int, tuple[Counts, ...]] | None = None
-        self._failed: set[tuple[int, tuple[int, ...]]] = set()
+        self._done: set[tuple[int, tuple[tuple[int, tuple[int, ...]], ...]]] = set()
 
     def best(self) -> tuple[int, tuple[Counts, ...]] | None:
         """The least excess found and the parts; None if nothing was found."""
@@ -110,34 +114,43 @@ class _Parting:
         if at == len(self._pieces):
             self._take()
             return
-        state = (at, tuple(sorted(self._room)))
-        if self._form.ends is None and state in self._failed:
+        # what square ends leave depends on the room alone; what is placed is in order, so equal sets look equal
+        held = [() if self._form.ends is None else tuple(pieces) for pieces in self._in]
+        like = list(zip(self._room, held, strict=True))
+        state = (at, tuple(sorted(like)))
+        if state in self._done:
             return
         weight, item = self._pieces[at]
         tried: set[tuple[int, tuple[int, ...]]] = set()
         for segment in sorted(range(len(self._room)), key=lambda s: self._room[s]):
-            like = (self._room[segment], () if self._form.ends is None else tuple(self._in[segment]))
-            if weight > self._room[segment] or like in tried:
+            if weight > self._room[segment] or like[segment] in tried:
                 continue
-            tried.add(like)
+            tried.add(like[segment])
             self._room[segment] -= weight
             self._in[segment].append(item)
-            self._place(at + 1)
+            # pieces that do not fit in a row do not fit with more of them either
+            if self._over(segment) is not None:
+                self._place(at + 1)
             self._in[segment].pop()
             self._room[segment] += weight
-            if self._best is not None and self._best[0] == 0:
+            if self._best is not None and self._best[0] <= self._enough:
                 return
-        self._failed.add(state)
+        self._done.add(state)
 
     def _take(self) -> None:
-        """Keep the places if every segment holds its pieces in some sequence, with less excess than before."""
-        parts = tuple(tuple((i, held.count(i)) for i in sorted(set(held))) for held in self._in)
-        total = 0
-        if self._form.ends is not None:
-            for part, room in zip(parts, self._room, strict=True):
-                excess = self._form.ends.excess(part) if part else 0
-                if excess is None or excess > room:
-                    return
-                total += excess
+        """Keep the places if they have less excess than those before."""
+        total = sum(self._over(segment) or 0 for segment in range(len(self._in)))
         if self._best is None or total < self._best[0]:
-            self._best = (total, parts)
+            self._best = (total, tuple(_counted(held) for held in self._in))
+
+    def _over(self, segment: int) -> int | None:
+        """Ticks that the pieces of a segment take beyond their weights; None if it cannot hold them."""
+        held = self._in[segment]
+        if self._form.ends is None or not held:
+            return 0
+        excess = self._form.ends.excess(_counted(held))
+        return None if excess is None or excess > self._room[segment] else excess
+
+
+def _counted(held: list[int]) -> Counts:
+    return tuple((item, held.count(item)) for item in sorted(set(held)))

@@ -245,4 +245,4 @@ def _as_parted(
         return formed
     held = tuple(zip(formed.items, formed.weights, strict=True))
     ends = formed.form if isinstance(formed.form, Mitres) else None
-    return replace(formed, form=Segments(way.caps, held, ends))
+    return replace(formed, form=Segments(way.caps, held, ends, way.capacity))

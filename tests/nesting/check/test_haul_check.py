@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
@@ -53,8 +54,12 @@ def with_parting(change: Callable[[Parting], Parting]) -> Plan:
 
 
 def with_segment(change: Callable[[Layout], Layout]) -> Plan:
-    """The sound plan with the first segment of a parting changed that holds parts."""
-    at = next(n for n, x in enumerate(sound().groups[0].layouts) if x.segment is not None and x.pieces)
+    """The sound plan with a segment changed that holds parts, as others of its stick do."""
+    layouts = sound().groups[0].layouts
+    held = Counter(x.segment[0] for x in layouts if x.segment is not None and x.pieces)
+    at = next(
+        n for n, x in enumerate(layouts) if x.segment is not None and x.pieces and held[x.segment[0]] > 1
+    )
     return with_group(
         lambda g: replace(g, layouts=(*g.layouts[:at], change(g.layouts[at]), *g.layouts[at + 1 :]))
     )
