@@ -20,6 +20,13 @@ def spare_words(part: Part, shop: Shop) -> str:
     return f"spare, worth {money_words(part.fill, shop)}" if part.fill else "spare, worth its material"
 
 
+def leeway_words(part: Part, shop: Shop) -> str:
+    """What a part leaves open: whether it must be made at all, or how much shorter it could be; "" if neither."""
+    if part.may_shorten:
+        return f"may be {length_words(part.may_shorten, shop)} shorter"
+    return spare_words(part, shop)
+
+
 def spare_lines(plan: Plan) -> Iterator[str]:
     """How many spares are cut, as one sentence; nothing if none are wanted."""
     missing = dict(plan.unfilled)

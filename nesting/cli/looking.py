@@ -8,6 +8,7 @@ from textwrap import wrap
 
 import click
 
+from nesting.designer_words import leeway_words
 from nesting.findings import Finding
 from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.mitre_words import degrees_words
@@ -81,6 +82,8 @@ def _lines(
                 yield from _fold(said, "      ")
             if bound := bound_words(part):
                 yield from _fold(f"{part.mark}: {bound}", "      ")
+            if leeway := leeway_words(part, job.shop):
+                yield from _fold(f"{part.mark}: {leeway}", "      ")
     yield "can be cut from"
     for group in groups:
         yield from _sources(job, group)

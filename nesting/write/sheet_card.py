@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from nesting.cautions import is_heavy
+from nesting.designer_words import spare_words
 from nesting.job import Part
 from nesting.offcuts import rect_kg
 from nesting.plan import Placed, Plan, Rect
@@ -109,13 +110,14 @@ def mark_lines(
         same = [piece for piece in pieces if piece.mark == mark]
         turned = sum(piece.turned for piece in same)
         turned_words = f"{turned} of them turned by a quarter" if turned else ""
+        remarks = (spare_words(parts[mark], plan.job.shop), turned_words, notes.get(mark, ""))
         text, size = set_text(f"{len(same)} × {mark_words(parts[mark])}", True)
         line = Line(
             order="",
             setting=size_of(parts[mark], same[0], plan),
             lines=text,
             size=size,
-            remark=set_remark("; ".join(filter(None, (turned_words, notes.get(mark, "")))), width),
+            remark=set_remark(printable("; ".join(filter(None, remarks))), width),
             is_measured=True,
         )
         lines += with_boxes(line, sheet_labels(sheet), len(same), width)

@@ -12,7 +12,14 @@ from openpyxl import load_workbook
 
 from nesting.check import check_plan
 from nesting.cli.summary import summary_lines
-from nesting.designer_words import designer_lines, longer_lines, shorter_lines, spare_lines, spare_words
+from nesting.designer_words import (
+    designer_lines,
+    leeway_words,
+    longer_lines,
+    shorter_lines,
+    spare_lines,
+    spare_words,
+)
 from nesting.hole_list import hole_list
 from nesting.job import Hole, Shop
 from nesting.market import make_plan
@@ -23,7 +30,9 @@ from nesting.write.page import page_html
 from nesting.write.workbook import workbook_bytes
 from tests.nesting.made import INCH, inch_plan, metric_plan, tube
 from tests.nesting.market.asked import COUNTED, FOOT, job, offer, part
+from tests.nesting.market.asked_plates import exact_shop, plate, plate_job, sheet
 from tests.nesting.market.test_fill_parts import fill
+from tests.nesting.market.test_fill_sheets import spare
 from tests.nesting.market.test_hints import soft
 from tests.nesting.write.test_paper import said
 
@@ -78,6 +87,21 @@ def test_a_spare_is_worth_its_material_or_what_was_said() -> None:
     assert spare_words(fill("C", 1, INCH), shop) == "spare, worth its material"
     assert spare_words(fill("C", 1, INCH, "1.5"), shop) == "spare, worth $1.50"
     assert spare_words(part("P", 1, INCH, tube()), shop) == ""
+
+
+def test_a_look_tells_what_a_part_leaves_open() -> None:
+    shop = Shop(currency="$")
+    assert leeway_words(soft("A", 1, INCH, INCH // 4), shop) == 'may be 1/4" shorter'
+    assert leeway_words(fill("C", 1, INCH), shop) == "spare, worth its material"
+    assert leeway_words(part("P", 1, INCH, tube()), shop) == ""
+
+
+def test_spares_of_plate_are_marked_where_their_sheet_is_cut() -> None:
+    parts = [plate("P", 1, 20 * INCH, 20 * INCH), spare("C", 2, 4 * INCH, 4 * INCH, "1.50")]
+    shop = exact_shop(keep_length=30 * INCH, currency="$")
+    made = make_plan(plate_job(parts, [sheet(1, 24 * INCH, 24 * INCH, "50")], shop=shop), COUNTED)
+    assert "2 × <b>C</b> spare" in page_html(made)
+    assert any("spare, worth $1.50" in line for line in said(made))
 
 
 def test_the_terminal_tells_spares_and_hints_within_its_width(plan: Plan) -> None:
