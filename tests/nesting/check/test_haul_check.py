@@ -33,7 +33,7 @@ TERMS = Yard(
 
 @cache
 def sound() -> Plan:
-    """Three of 78 in from a stick parted into three, the others from one parted in two. The terms are invented."""
+    """Three of 78 in, one of 50, two of 30: two sticks, each parted by the yard, whose terms are invented."""
     parts = [part("A", 3, 78 * INCH), part("B", 1, 50 * INCH), part("C", 2, 30 * INCH)]
     asked = job(parts, [offer(1, 20 * FOOT, "60.00")], saws=(CHOP, BAND), yards=(TERMS,))
     plan = make_plan(asked, COUNTED)
@@ -125,7 +125,10 @@ BROKEN: dict[str, tuple[Plan, str]] = {
         with_group(lambda g: replace(g, layouts=(*g.layouts, g.layouts[0]))),
         "has 2 layouts, due is 1",
     ),
-    "a segment is cut on another saw": (with_segment(lambda x: replace(x, saw="band")), "saws"),
+    "a segment is cut on another saw": (
+        with_segment(lambda x: replace(x, saw="chop" if x.saw == "band" else "band")),
+        "saws",
+    ),
     "no stick is parted": (with_group(lambda g: replace(g, partings=())), "of no yard cut"),
     "the cuts are not in the cost": (
         with_group(lambda g: replace(g, cost=g.cost - g.partings[0].charge)),
