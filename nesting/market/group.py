@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import reduce
+from functools import partial
 from itertools import islice
 from math import gcd
 
@@ -28,6 +29,7 @@ from nesting.market.ties_beside import improve_sticks
 from nesting.plan import Bound, GroupPlan, Layout, Parting, Purchase, SheetLayout, Stopped
 from nesting.progress import Budget, Progress, Unshown
 from nesting.sources import Group
+from nesting.words import length_words
 from stock.length import show_length
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
@@ -128,6 +130,11 @@ class GroupPlanner:
             Of the problem of `best`; its sheets are those of the answer.
         """
         laid = self._laid(solution)
+        stopped = self.planned.stopped
+        if laid.cost <= self.planned.bound.value:
+            stopped = "proved"
+        elif stopped in ("proved", "finished"):
+            stopped = "settled"
         return replace(
             self.planned,
             layouts=laid.layouts,
@@ -137,7 +144,7 @@ class GroupPlanner:
             cost=laid.cost,
             credit=laid.credit,
             improved=("bought so that a minimum order is reached, which is cheaper in all",),
-            stopped="settled" if laid.cost > self.planned.bound.value else "proved",
+            stopped=stopped,
         )
 
     def _handiest(self) -> tuple[Solution, tuple[str, ...]]:
@@ -145,9 +152,16 @@ class GroupPlanner:
         answer, problem = self.best.answer, self.best.built.problem
         if isinstance(problem, JointProblem):
             assert isinstance(answer, JointAnswer)
-            return improve_sticks(problem, answer, self.tie, self.budget, self.seed)
+            return improve_sticks(problem, answer, self.tie, self.budget, self.seed, self.job.shop)
         return improve_ties(
-            problem, answer.solution, answer.pool, answer.cost + self.tie, self.budget, self.seed
+            problem,
+            answer.solution,
+            answer.pool,
+            answer.cost + self.tie,
+            self.budget,
+            self.seed,
+            self.job.shop.prefer,
+            partial(length_words, shop=self.job.shop),
         )
 
     def _laid(self, solution: Solution) -> _Laid:
