@@ -83,6 +83,29 @@ class Planning:
         """The planners behind the plans of a choice that was planned."""
         return tuple(self._planners[self._key(n, choice)] for n in range(len(self.groups)))
 
+    def without_breaks(self, choice: Choice) -> tuple[GroupPlanner, ...] | None:
+        """The planners of a choice with groups that take a lower price from a quantity planned without; None if none.
+
+        What such a group must buy for its price cannot move to another yard.
+        """
+        planners = list(self.planners(choice))
+        bound_to = [n for n, p in enumerate(planners) if p.priced and p.best.built.prepaid]
+        for number in bound_to:
+            own = planners[number]
+            plain = tuple(o for o in own.group.offers if o.from_qty == 1)
+            budget = self._budget(0.2, len(bound_to))
+            planner = GroupPlanner(own.job, replace(own.group, offers=plain), budget, self.settings.seed)
+            try:
+                plan = planner.plan()
+            except NoStock:
+                return None
+            stopped = own.planned.stopped
+            if plan.cost > own.planned.bound.value and stopped in ("proved", "finished"):
+                stopped = "settled"
+            planner.planned = replace(plan, bound=own.planned.bound, stopped=stopped)
+            planners[number] = planner
+        return tuple(planners) if bound_to else None
+
     def again(self, choice: Choice) -> bool:
         """Give the time that is left to the groups that were cut short; whether one of them changed."""
         late = [n for n, p in enumerate(self.planners(choice)) if p.planned.stopped == "time limit"]

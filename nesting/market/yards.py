@@ -143,9 +143,10 @@ class YardSearch:
         """The plans of a choice, put together anew where that makes up for a shortfall to a minimum order."""
         cost = objective(self.job, plans, choice)
         if any(self._shortfalls(plans)) and not self.planning.interrupted():
-            better = topped_up(self.job, self.planning.planners(choice), choice, self.planning.seconds_left())
-            if better is not None and objective(self.job, better, choice) < cost:
-                plans, cost = better, objective(self.job, better, choice)
+            for planners in (self.planning.planners(choice), self.planning.without_breaks(choice)):
+                better = planners and topped_up(self.job, planners, choice, self.planning.seconds_left())
+                if better and objective(self.job, better, choice) < cost:
+                    plans, cost = better, objective(self.job, better, choice)
         settled = Settled(choice, plans, cost)
         self.found.append(settled)
         return settled

@@ -202,6 +202,23 @@ def test_a_quantity_break_is_kept_when_material_moves_to_a_minimum_order() -> No
     assert bought(plan) == {"offer 1": 1, "offer 4": 4}
 
 
+def test_a_lower_price_from_a_quantity_is_given_up_where_a_minimum_order_saves_more() -> None:
+    """As before at 20.00 from four up: 84 + 80 = 164 with it, 60 + 4 x 24 = 156 all from North."""
+    asked = job(
+        [part("T", 4, 15 * FOOT), part("A", 1, 15 * FOOT, ANGLE)],
+        [
+            offer(1, 20 * FOOT, "60.00", material=ANGLE),
+            offer(2, 20 * FOOT, "24.00"),
+            offer(3, 20 * FOOT, "30.00", yard="South"),
+            offer(4, 20 * FOOT, "20.00", yard="South", from_qty=4),
+        ],
+        yards=(Yard(name="North", minimum_order=Decimal(84)), Yard(name="South")),
+    )
+    plan = planned(asked)
+    assert plan.total == Decimal("156.00")
+    assert bought(plan) == {"offer 1": 1, "offer 2": 4}
+
+
 # ways to use a yard, orders
 
 
