@@ -96,12 +96,21 @@ def weighed(part: Part, extent: int, cut: int, others: Beside | None = None) -> 
 
 
 def _nests(part: Part, end: int, others: Beside) -> bool:
-    """Whether end a (0) or b (1) of a part, somehow turned, can face one that leans the same way on the same side."""
-    for first, roll in turns(part):
+    """Whether end a (0) or b (1) of a part, somehow turned, can face one that leans the same way on the same side.
+
+    Turns that leave the piece as it lay say nothing new, whichever of its ends comes first then.
+    """
+    seen: set[tuple[Face, Face]] = set()
+    for first, roll in sorted(turns(part), key=lambda turn: (turn[1], turn[0])):
+        pair = faces(part, first, roll)
         at = end if first == "a" else 1 - end
-        face = faces(part, first, roll)[at]
-        if face.slope and _lean(face) in (others.behind if at else others.before):
+        if (
+            pair not in seen
+            and pair[at].slope
+            and _lean(pair[at]) in (others.behind if at else others.before)
+        ):
             return True
+        seen.add(pair)
     return False
 
 
