@@ -20,12 +20,13 @@ from nesting.write.page import page_html
 from nesting.write.picture import PAGE, PHONE, pictures_of
 from tests.nesting.made import inch_plan, lay, metric_plan, mixed_plan
 from tests.nesting.made_mitres import mixed_mitres_plan
+from tests.nesting.made_parted import parted_plan
 from tests.nesting.made_sheets import plate_plan
 from tests.nesting.write.crowded import crowded_plan
 
 PLANS = pytest.mark.parametrize(
     "plan",
-    [inch_plan(), metric_plan(), mixed_plan(), plate_plan(), crowded_plan(), mixed_mitres_plan()],
+    [inch_plan(), metric_plan(), mixed_plan(), plate_plan(), crowded_plan(), mixed_mitres_plan(), parted_plan()],
     ids=lambda plan: plan.job.name[:12],
 )
 

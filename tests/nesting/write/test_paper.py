@@ -23,9 +23,10 @@ from nesting.write.lettering import LACKING, lines_for, load_letters, printable
 from nesting.write.paper import paper_bytes
 from nesting.write.picture import PAGE, pictures_of
 from tests.nesting.made import INCH, bought, finished, group, inch_plan, lay, metric_plan, mixed_plan
+from tests.nesting.made_parted import parted_plan
 
 PLANS = pytest.mark.parametrize(
-    "plan", [inch_plan(), metric_plan(), mixed_plan()], ids=lambda plan: plan.job.name
+    "plan", [inch_plan(), metric_plan(), mixed_plan(), parted_plan()], ids=lambda plan: plan.job.name
 )
 _SHOWN = re.compile(rb"\(((?:\\.|[^\\()])*)\) Tj")
 _ESCAPES = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
