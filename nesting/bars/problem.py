@@ -84,6 +84,8 @@ class Stock:
         Ticks for sum(length + kerf): the stick less head and tail.
     ends
         Ticks of the stick that head and tail take (length - capacity), less than zero where the last kerf is saved.
+    head
+        Ticks trimmed off the end that is cut first.
     cost
         Cost of one stick, ten-thousandths; of material cut to length the charge that does not depend on the length.
     rate
@@ -112,6 +114,7 @@ class Stock:
     weights: tuple[int, ...] = ()
     form: Form | None = None
     rest: int | None = None
+    head: int = 0
 
     @property
     def is_cut_to_length(self) -> bool:
@@ -224,6 +227,10 @@ class Problem:
             kept.get((s.source, s.length, s.kerf, s.ends, s.items, s.weights, s.form), t)
             for t, s in enumerate(self.stocks)
         )
+
+    def plain(self, stock: int) -> int:
+        """The stock that is the same stick on the same saw, whatever is left of it."""
+        return next((t for t, kept in enumerate(self._keeping) if kept == stock != t), stock)
 
     @cached_property
     def ways(self) -> tuple[int, ...]:

@@ -204,6 +204,7 @@ def _stocks(
                 rate=s.rate,
                 items=items,
                 weights=tuple(taken + cut for taken in lengths.values()) if has_lots else (),
+                head=0 if one.clean_ends else saw.trim,
             )
             if isinstance(one, Offer) and is_too_long(job, one):
                 weights = {f: taken + cut for f, taken in lengths.items() if taken <= longest}
@@ -212,10 +213,9 @@ def _stocks(
                     parted.append(way)
                     stocks.append(_as_parted(whole, one, way, weights, parts, priced))
                 continue
-            rest = length - (0 if one.clean_ends else saw.trim)
             for formed in mitred_stocks(whole, parts):
-                left = rest - (formed.ends - whole.ends)
-                for stock in as_rests_earn(formed, s.earns, left, job.shop.keep_length):
+                first = replace(formed, head=whole.head + formed.ends - whole.ends)
+                for stock in as_rests_earn(first, s.earns, length - first.head, job.shop.keep_length):
                     saws.append(saw.name)
                     parted.append(None)
                     stocks.append(stock)
@@ -245,4 +245,4 @@ def _as_parted(
         return formed
     held = tuple(zip(formed.items, formed.weights, strict=True))
     ends = formed.form if isinstance(formed.form, Mitres) else None
-    return replace(formed, form=Segments(way.caps, held, ends, way.capacity))
+    return replace(formed, form=Segments(way.caps, held, ends, way.capacity, mitred_stocks(stick, parts)))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from functools import reduce
-from functools import partial
+from functools import partial, reduce
 from itertools import islice
 from math import gcd
 

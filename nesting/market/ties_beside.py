@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from nesting.bars.problem import Problem
 from nesting.bars.solution import Solution, cost_of, sticks_used
+from nesting.job import Shop
 from nesting.joint.problem import JointProblem
 from nesting.joint.search import JointAnswer
 from nesting.market.ties import improve_ties
 from nesting.progress import Budget
+from nesting.words import length_words
 from stock.money import Cost
 
 
 def improve_sticks(
-    problem: JointProblem, answer: JointAnswer, tie: Cost, budget: Budget, seed: int
+    problem: JointProblem, answer: JointAnswer, tie: Cost, budget: Budget, seed: int, shop: Shop
 ) -> tuple[Solution, tuple[str, ...]]:
     """The solution with handier sticks that cost at most `tie` more, and what was gained, in words."""
     sticks = {p: n for p, n in answer.solution.items() if problem.is_stick(p)}
@@ -24,7 +27,16 @@ def improve_sticks(
     beside = _beside(problem, sticks, sheets)
     forms = {problem.as_forms(p): n for p, n in sticks.items()}
     pool = tuple(problem.as_forms(p) for p in answer.pool)
-    better, improved = improve_ties(beside, forms, pool, cost_of(beside, forms) + tie, budget, seed)
+    better, improved = improve_ties(
+        beside,
+        forms,
+        pool,
+        cost_of(beside, forms) + tie,
+        budget,
+        seed,
+        shop.prefer,
+        partial(length_words, shop=shop),
+    )
     return {**sheets, **{problem.as_items(p): n for p, n in better.items()}}, improved
 
 

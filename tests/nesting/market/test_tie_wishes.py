@@ -14,7 +14,8 @@ from nesting.bars.solve import solve
 from nesting.check import check_plan
 from nesting.job import Job
 from nesting.market import make_plan
-from nesting.market.ties import different, improve_ties, rack_length, sticks
+from nesting.market.stops import stop_moves
+from nesting.market.ties import different, improve_ties, rack_length, shortness, sticks
 from stock.rack import RackPiece
 from tests.nesting.bars.tiny import counted, problems
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, TUBE, job, jobs, offer, part
@@ -69,7 +70,7 @@ def test_improving_keeps_the_parts_the_limits_and_the_cost(problem: Problem) -> 
     assert cost_of(problem, better) <= answer.cost
     assert tuple(produced(problem, better)) == problem.demands
     now, before = (
-        [measure(problem, x) for measure in (rack_length, sticks, different)]
+        [measure(problem, x) for measure in (rack_length, sticks, different, stop_moves, shortness)]
         for x in (better, answer.solution)
     )
     assert now <= before
