@@ -39,9 +39,10 @@ def make_plan(job: Job, settings: Settings | None = None, progress: Progress | N
     settings = settings or Settings()
     planning = Planning(job, settings, progress or Silent())
     search = YardSearch(job, planning)
-    search.run()
+    search.run(0.7)
     others = other_choices(job, search)
     search.again()
+    search.run(1.0)
     plan = plan_of(job, settings, search.best)
     if planning.priced:
         plan = replace(plan, bound=search.bound(), others=others(search.best))

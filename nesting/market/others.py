@@ -20,7 +20,7 @@ def other_choices(job: Job, search: YardSearch) -> Callable[[Settled], tuple[Oth
     """Plan the choices that a buyer asks about, and say later how much dearer than the best each choice found is."""
     if search.is_open:
         for choice in list(_asked_about(job, search.best))[:_TRIED]:
-            if search.planning.over():
+            if search.planning.over(0.75):
                 break
             search.plan(choice)
 

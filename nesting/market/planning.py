@@ -158,9 +158,10 @@ class Planning:
             total += self._relieved[*key, shares]
         return total
 
-    def over(self) -> bool:
-        """Whether it is time to hand over the best so far."""
-        return self._budget(1.0, 1).over()
+    def over(self, part: float = 1.0) -> bool:
+        """Whether a part of the time is over, or the user asked to end."""
+        budget, whole = self._budget(1.0, 1), self.settings.time_s
+        return budget.over() or (whole is not None and budget.seconds_left() <= (1.0 - part) * whole)
 
     def interrupted(self) -> bool:
         """Whether the user asked to end early."""

@@ -73,9 +73,9 @@ class YardSearch:
         """Whether there is something to choose."""
         return any(len(ways) > 1 for ways in self._ways.values())
 
-    def run(self) -> None:
-        """Go through the choices until none that is left can be cheaper, or the time is over."""
-        self._go_through()
+    def run(self, part: float) -> None:
+        """Go through the choices until none that is left can be cheaper, or a part of the time is over."""
+        self._go_through(part)
         made = choice_made(self.job, self.best.plans, self.best.choice)
         if made != self.best.choice and not self.planning.over():
             # at the same cost the plan of just these yards, which may be handier, and is proved for them
@@ -83,9 +83,9 @@ class YardSearch:
             if again is not None and again.cost <= self.best.cost:
                 self.best = again
 
-    def _go_through(self) -> None:
+    def _go_through(self, part: float) -> None:
         while self._waiting and self._waiting[0][0] < self.best.cost:
-            if self.planning.over() or len(self.found) > _MOST_PLANNED:
+            if self.planning.over(part) or len(self.found) > _MOST_PLANNED:
                 return
             bound, _, _, choice = heappop(self._waiting)
             self.planning.sharpen(choice)

@@ -62,7 +62,7 @@ def test_no_way_to_buy_is_cheaper_where_minimum_orders_couple_all_material(asked
 def test_every_choice_that_is_told_of_is_a_sound_plan(asked: Job) -> None:
     """The checker finds no breach in any of them, and the money is theirs."""
     search = YardSearch(asked, Planning(asked, COUNTED, Silent()))
-    search.run()
+    search.run(1.0)
     for settled in search.found:
         plan = plan_of(asked, COUNTED, settled)
         assert check_plan(plan) == ()
