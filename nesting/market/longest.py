@@ -14,7 +14,7 @@ from nesting.bars.solution import Solution
 
 _STICKS = 6
 """Sticks with the longest rests that are tried."""
-_SUMS = 4_000
+_SUMS = 1_000
 """Fillings of one stick that are looked at."""
 
 
