@@ -22,7 +22,7 @@ def other_choices(job: Job, search: YardSearch) -> Callable[[Settled], tuple[Oth
         for choice in list(_asked_about(job, search.best))[:_TRIED]:
             if search.planning.over(0.75):
                 break
-            search.plan(choice)
+            search.plan(choice, share=0.1)
 
     def against(best: Settled) -> tuple[OtherChoice, ...]:
         cheapest: dict[str, Decimal] = {}

@@ -42,7 +42,7 @@ class Planning:
         self._planners: dict[_Known, GroupPlanner] = {}
         self._bounds: dict[_Known, Decimal] = {}
         self._relieved: dict[tuple[int, Terms, tuple[Decimal, ...]], Decimal] = {}
-        self._spent: dict[int, float] = {}
+        self._spent: dict[_Known, float] = {}
 
     @property
     def priced(self) -> tuple[Group, ...]:
@@ -54,10 +54,8 @@ class Planning:
         findings: list[Finding] = []
         for number, group in enumerate(self.groups):
             self.progress.begin(group.name, number + 1, len(self.groups), is_priced(group))
-            budget = self._budget(share, len(self.groups) - number)
-            self._spent[number] = budget.seconds_left()
             try:
-                self._plan(number, choice, budget)
+                self._plan(number, choice, self._budget(share, len(self.groups) - number))
             except NoStock as error:
                 job = scenario(self.job, choice)
                 findings.append(short_of_stock(job, within(group, job), error))
@@ -107,22 +105,28 @@ class Planning:
         return tuple(planners) if bound_to else None
 
     def again(self, choice: Choice) -> bool:
-        """Give the time that is left to the groups that were cut short; whether one of them changed."""
-        late = [n for n, p in enumerate(self.planners(choice)) if p.planned.stopped == "time limit"]
+        """Give the time that is left to the groups that were cut short, the widest gaps first; whether one changed.
+
+        A group gets no less than it had before: less time would hardly find more.
+        """
+        planners = self.planners(choice)
+        late = [n for n, p in enumerate(planners) if p.planned.stopped == "time limit"]
+        late.sort(key=lambda n: planners[n].planned.bound.value - planners[n].planned.cost)
         changed = False
         for at, number in enumerate(late):
-            budget = self._budget(1.0, len(late) - at)
-            if budget.seconds_left() < max(1.0, self._spent.get(number, 0.0)):
-                continue
-            self.progress.begin(self.groups[number].name, number + 1, len(self.groups), True)
-            key, old = self._key(number, choice), self._planners[self._key(number, choice)]
+            key, old = self._key(number, choice), planners[number]
+            least = max(1.0, self._spent.get(key, 0.0))
+            sharers = max(1, min(len(late) - at, int(self.seconds_left() / least)))
+            budget = self._budget(1.0, sharers)
+            if budget.seconds_left() < least:
+                break
+            self.progress.begin(self.groups[number].name, number + 1, len(self.groups), old.priced)
             planner = self._planner(number, choice, budget, self.settings.seed + 1)
             try:
                 planner.plan()
             except NoStock:
                 continue  # scarce stock, and no luck this time: the plan there is stays
-            self._planners[key] = _better(old, planner)
-            self._bounds[key] = self._planners[key].planned.bound.value
+            self._keep(key, _better(old, planner))
             changed = True
         return changed
 
@@ -189,10 +193,18 @@ class Planning:
         return GroupPlanner(job, within(self.groups[number], job), budget, seed)
 
     def _plan(self, number: int, choice: Choice, budget: Budget) -> None:
-        planner = self._planner(number, choice, budget, self.settings.seed)
-        plan, key = planner.plan(), self._key(number, choice)
+        planner, key = self._planner(number, choice, budget, self.settings.seed), self._key(number, choice)
+        self._spent[key] = budget.seconds_left()
+        planner.plan()
+        self._keep(key, planner)
+
+    def _keep(self, key: _Known, planner: GroupPlanner) -> None:
+        """Keep a plan, and its bound if it has a price."""
         self._planners[key] = planner
-        self._bounds[key] = plan.bound.value if plan.priced else Decimal(0)
+        if planner.priced:
+            self._bounds[key] = max(self._bounds.get(key, Decimal(0)), planner.planned.bound.value)
+        else:
+            self._bounds[key] = Decimal(0)
 
     def _budget(self, share: float, sharers: int) -> Budget:
         """An even part of a share of the time that is left, or the work for one group."""

@@ -62,7 +62,7 @@ class YardSearch:
         self.found: list[Settled] = []
         """Every choice that was planned."""
         first = everything(job)
-        self.best = self._settled(first, planning.first(first, 0.5 if self.is_open else 1.0))
+        self.best = self._settled(first, planning.first(first, 0.6 if self.is_open else 1.0))
         root = {name: how for name, how in first.items() if len(self._ways.get(name, ())) < 2}
         needed = tuple(y.name for y in self._charging if y.name in root)
         self._least.follow(root, needed, None)
@@ -106,12 +106,12 @@ class YardSearch:
             self._least.follow(settled, (name,), choice)
             self._put(settled)
 
-    def plan(self, choice: Choice) -> Settled | None:
-        """Plan a choice in full, and keep it if it is the best; None if no plan is found for it."""
+    def plan(self, choice: Choice, share: float = 0.5) -> Settled | None:
+        """Plan a choice within a share of the time left, and keep it if it is best; None if no plan is found for it."""
         for settled in self.found:
             if settled.choice == choice:
                 return settled
-        plans = self.planning.plans(choice, 0.5)
+        plans = self.planning.plans(choice, share)
         if plans is None:
             return None
         settled = self._settled(choice, plans)
