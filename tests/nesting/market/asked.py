@@ -101,8 +101,21 @@ def jobs(draw: st.DrawFn) -> Job:
         rack=tuple(rack),
         saws=_saws(draw),
         allow=allow,
-        yards=(Yard(name="North"), Yard(name="South", delivery=Decimal(35), minimum_order=Decimal(200))),
+        yards=(north(draw, 100), Yard(name="South", delivery=Decimal(35), minimum_order=Decimal(200))),
         shop=shop,
+    )
+
+
+def north(draw: st.DrawFn, least: int) -> Yard:
+    """The yard North: takes any length home, or parts sticks of which no more than some inches can be carried."""
+    if draw(st.booleans()):
+        return Yard(name="North")
+    return Yard(
+        name="North",
+        haul_limit=INCH * draw(st.integers(least, 270)),
+        cut_charge=Decimal(draw(st.sampled_from(["0", "1.50", "4.25"]))),
+        cut_tolerance=draw(st.sampled_from([0, INCH // 4, 3 * MM])),
+        cut_kerf=draw(st.sampled_from([0, INCH // 8])),
     )
 
 

@@ -13,7 +13,7 @@ from nesting.job import Allow, Job, Part, Process, Saw, Shop
 from stock.material import Material, parse_material
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece
-from tests.nesting.market.asked import FOOT, INCH, MM, offer
+from tests.nesting.market.asked import FOOT, INCH, MM, north, offer
 
 PLATE = parse_material("plate 1/4", unit="in")
 GRADED_PLATE = parse_material("plate 1/4", unit="in", grade="A36")
@@ -90,7 +90,7 @@ def plate_jobs(draw: st.DrawFn) -> Job:
         offers=tuple(offers),
         rack=tuple(_racked(draw, f"R{n}", unit) for n in range(draw(st.integers(0, 3)))),
         saws=_saws(draw),
-        yards=(Yard(name="North"), Yard(name="South", delivery=Decimal(35), minimum_order=Decimal(200))),
+        yards=(north(draw, 75), Yard(name="South", delivery=Decimal(35), minimum_order=Decimal(200))),
         allow=(
             Allow(part=NEAR_PLATE, offer=GRADED_PLATE),
             *draw(st.sampled_from([(), (Allow(part=PLATE, offer=NEAR_PLATE),)])),
