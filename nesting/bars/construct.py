@@ -22,7 +22,9 @@ class NoStock(Exception):
         self.missing = missing
 
 
-def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = None) -> Solution:
+def fill_greedily(
+    pricer: Pricer, demands: Ints, taken: dict[int, int] | None = None, is_quick: bool = False
+) -> Solution:
     """Cut stick after stick, each filled as full as possible, long items first.
 
     Parameters
@@ -31,6 +33,8 @@ def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = 
         Per item.
     taken
         Sticks of each source that are already used.
+    is_quick
+        Fill each stick in one sweep, even where filling it exactly would not take long.
 
     Raises
     ------
@@ -42,7 +46,7 @@ def fill_greedily(pricer: Pricer, demands: Ints, taken: dict[int, int] | None = 
     used = dict(taken or {})
     solution: Solution = {}
     lengths = np.array([i.length for i in problem.items], np.float64)
-    is_quick = is_large(pricer)
+    is_quick = is_quick or is_large(pricer)
     while left.any():
         # long items are worth slightly more per length, since they are harder to place later
         worth = lengths * (1.0 + lengths / lengths.max()) * (2**20 / lengths.max())

@@ -8,6 +8,7 @@ import numpy as np
 
 from nesting.bars.bound import SafeBound, safe_bound
 from nesting.bars.centre import central_bound
+from nesting.bars.coarsen import starting_patterns
 from nesting.bars.columns import generate, reduced_cost
 from nesting.bars.construct import NoStock, fill_greedily
 from nesting.bars.corner import Corner
@@ -32,8 +33,7 @@ from stock.money import Cost
 _SCALE_BITS = 40
 _POOL = 6_000
 _LISTED = 20_000
-_SHARE = 0.7
-"""Of the time that is left, for a list that settles the bound."""
+_FIRST_SECONDS = 1.5
 _HANDY = 150
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
@@ -167,6 +167,7 @@ class Search:
             for i in stock.items
             if self.problem.can_be_cut(Pattern(t, ((i, 1),)))
         )
+        self.master.add(starting_patterns(self.problem, self.pricer.scale, self.unit, self.budget))
         # a relaxation that is cut short still gives a bound, and rounding needs its time
         share = self.budget.share(0.85)
         _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, share)
@@ -199,13 +200,13 @@ class Search:
         if listed is None:
             return
         patterns = [p for part in listed for p in part.patterns()]
-        seconds = _SHARE * self.budget.seconds_left()
         found = combine(
-            self.problem, patterns, self.demands, {}, self.cost, self.budget, seconds, nodes=2_000
+            self.problem, patterns, self.demands, {}, self.cost, self.budget, _FIRST_SECONDS, nodes=200
         )
         self._accept(found.solution)
         if found.complete and found.solution is None:
             proof.bound = self.cost
+        proof.most, proof.seconds = max(proof.most, len(patterns)), 2 * _FIRST_SECONDS
 
     def _passes(self) -> int:
         """More passes of the sequential heuristic where each is short."""

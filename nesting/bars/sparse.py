@@ -16,8 +16,9 @@ from nesting.bars import knapsack
 from nesting.bars.types import Ints, Table
 from nesting.compiled import njit
 
-_COLUMNS = 8_192
-"""Coarse steps of the widest stick."""
+_CELLS = 2_000_000
+_COLUMNS = (2_048, 8_192)
+"""Least and most coarse steps of the widest stick; as many as fit into the cells of a table."""
 
 _STATES = 8_000_000
 _WALKED = 20_000
@@ -106,7 +107,9 @@ def coarse(
     weights: Ints, values: Ints, bounds: Ints, widest: int, exactly: bool = False
 ) -> tuple[int, Table]:
     """A step, and `tables` of the items in reverse order with weights and capacities rounded down to whole steps."""
-    step = 1 if exactly else widest // _COLUMNS + 1
+    least, most = _COLUMNS
+    columns = min(most, max(least, _CELLS // (weights.size + 1)))
+    step = 1 if exactly else widest // columns + 1
     behind = knapsack.tables(
         weights[::-1] // step, np.ascontiguousarray(values[::-1]), bounds[::-1].copy(), widest // step
     )
