@@ -102,7 +102,7 @@ def sawn(layout: Layout, parts: Mapping[str, Part], kerf: int, room: int) -> tup
         Ticks by which the last piece may move towards the far end.
     """
     joints = [_Joint.between(parts, *pair, kerf) for pair in pairwise(layout.pieces)]
-    is_tight = layout.keep or sum(joint.more for joint in joints) > room
+    is_tight = _more(layout, parts, joints, kerf) > (0 if layout.keep else room)
     ends = [_cuts(parts[piece.mark], piece) for piece in layout.pieces]
     found: list[Sawn] = []
     ready = ends[0][0] if ends else SQUARE
@@ -155,6 +155,15 @@ class _Joint:
         is_nested = after.start - before.start - before.extent < kerf
         share = min(secant(far.slope), secant(near.slope)) if is_nested else Fraction(1)
         return cls(is_nested, share, Fraction(0) if far == near else kerf * (secant(far.slope) - share))
+
+
+def _more(layout: Layout, parts: Mapping[str, Part], joints: Sequence[_Joint], kerf: int) -> Fraction:
+    """Ticks by which the last piece moves, or a rest to keep is shorter, if every far end is cut through the bar."""
+    more = sum((joint.more for joint in joints), Fraction(0))
+    if layout.keep and layout.pieces:
+        last = layout.pieces[-1]
+        more += kerf * (secant(_ends(parts[last.mark], last)[1].slope) - 1)
+    return more
 
 
 def _freed(far: Cut, following: Cut, is_nested: bool) -> Cut:

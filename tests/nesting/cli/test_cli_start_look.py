@@ -64,7 +64,10 @@ def test_look_tells_mitred_parts_and_how_far_the_saws_go(tmp_path: Path, console
         '48" from point to point'
     ) in joined
     assert "the same side stays up" in joined
-    assert 'chop saw: kerf 1/8", an end that is not clean loses 1/4", sections up to 4", turns to 45° from square' in joined
+    assert (
+        'chop saw: kerf 1/8", an end that is not clean loses 1/4", sections up to 4", turns to 45° from square'
+        in joined
+    )
 
 
 def test_look_tells_the_rack_stock_of_other_names_and_what_no_part_needs(

@@ -28,7 +28,15 @@ from tests.nesting.write.crowded import crowded_plan
 
 PLANS = pytest.mark.parametrize(
     "plan",
-    [inch_plan(), metric_plan(), mixed_plan(), plate_plan(), crowded_plan(), mixed_mitres_plan(), parted_plan()],
+    [
+        inch_plan(),
+        metric_plan(),
+        mixed_plan(),
+        plate_plan(),
+        crowded_plan(),
+        mixed_mitres_plan(),
+        parted_plan(),
+    ],
     ids=lambda plan: plan.job.name[:12],
 )
 PLATES = ("sheets", "pieces", "cuts", "pictures")
