@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Protocol
 
+from nesting.bars.problem import Stock
+
 Counts = tuple[tuple[int, int], ...]
 """(item, number) pairs, ascending by item."""
 
@@ -47,12 +49,15 @@ class Segments:
         How the pieces of a segment lie; None: square ends, in any sequence.
     room
         What all segments hold together. Places that keep to it are good enough: no others are looked for.
+    as_one
+        The stocks that one segment stands for as if it were a stick, of any length; none: as the stock itself.
     """
 
     caps: tuple[int, ...]
     weights: Counts
     ends: Ends | None = None
     room: int = 0
+    as_one: tuple[Stock, ...] = ()
     _found: dict[Counts, tuple[int, tuple[Counts, ...]] | None] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -70,6 +75,17 @@ class Segments:
         if self.ends is not None:
             return tuple(self.ends.row(part) for part in found[1])
         return tuple(tuple((i, 0) for i, n in part for _ in range(n)) for part in found[1])
+
+    def keep(self, parts: tuple[Counts, ...]) -> None:
+        """Remember how pieces were parted, one after the other of `caps`, unless better places are known."""
+        together: dict[int, int] = {}
+        for item, n in (pair for part in parts for pair in part):
+            together[item] = together.get(item, 0) + n
+        excess = sum((self.ends.excess(part) or 0) if self.ends and part else 0 for part in parts)
+        counts = tuple(sorted(together.items()))
+        known = self._found.get(counts)
+        if known is None or excess < known[0]:
+            self._found[counts] = (excess, parts)
 
     def _parted(self, counts: Counts) -> tuple[int, tuple[Counts, ...]] | None:
         """The least excess found, and the pieces of each segment."""

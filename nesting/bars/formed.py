@@ -1,4 +1,4 @@
-"""Pricing of sticks with a form: what they can be worth at the most, and fillings that can really be cut.
+"""Pricing of sticks with mitres: what they can be worth at the most, and fillings that can really be cut.
 
 The first comes from plain knapsacks of the relaxed weights alone, so that anybody can verify it; the second is the
 best of the fillings that the form confirms.
@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from nesting.bars import knapsack
-from nesting.bars.form import Counts, Segments
+from nesting.bars.form import Counts
 from nesting.bars.mitres import Mitres, Mode
 from nesting.bars.problem import Form
 from nesting.bars.sparse import Wide, coarse
@@ -47,7 +47,7 @@ class Filled:
 
 
 class FormedSticks:
-    """Sticks of one class with a form, for given values.
+    """Sticks of one class with mitres, for given values.
 
     Parameters
     ----------
@@ -71,8 +71,6 @@ class FormedSticks:
 
     def _most_worth(self, capacity: int, threshold: int, sharp: bool) -> Filled:
         """`most_worth`; if sharp, with what each choice of bridges loses, and not just what all of them lose."""
-        if isinstance(self.form, Segments):
-            return self._segments_worth(self.form, capacity, threshold)
         best = Filled(threshold, None)
         for mode in self._modes:
             found = self._mode_worth(mode, capacity, best.value, sharp)
@@ -86,8 +84,6 @@ class FormedSticks:
             return most
         counts = self._cuttable(capacity, most.counts, threshold)
         floor = threshold if counts is None else self._worth(counts)
-        if isinstance(self.form, Segments):
-            return Filled(most.value, counts)
         better, is_whole = self._listed(capacity, floor)
         if better is not None:
             counts, floor = better, self._worth(better)
@@ -218,22 +214,9 @@ class FormedSticks:
                 if (counts + forced <= self.bounds).all():
                     yield counts + forced
 
-    def _segments_worth(self, form: Segments, capacity: int, threshold: int) -> Filled:
-        """A parted stick holds no more than a whole one as long, and no more than its segments, each at its best."""
-        value, counts = self._all.best(capacity, threshold)
-        if counts is None:
-            return Filled(value, None)
-        alike = {cap: self._all.best(min(cap, self.widest), 0)[0] for cap in set(form.caps)}
-        apart = sum(alike[cap] for cap in form.caps)
-        return Filled(threshold, None) if apart <= threshold else Filled(min(value, apart), counts)
-
     def _cuttable(self, capacity: int, counts: Ints, threshold: int) -> Ints | None:
         """A good filling worth more than the threshold that can be cut; None if none was found."""
-        tries = [self.thinned(capacity, counts)]
-        if isinstance(self.form, Segments):
-            tries.append(self.thinned(capacity, self._one_by_one(self.form, capacity)))
-        else:
-            tries += self._narrowed(capacity, counts, threshold)
+        tries = [self.thinned(capacity, counts), *self._narrowed(capacity, counts, threshold)]
         best = max(tries, key=self._worth)
         return best if self._worth(best) > threshold else None
 
@@ -251,18 +234,6 @@ class FormedSticks:
             counts = found.counts
             if self.can_be_cut(capacity, counts):
                 yield counts
-
-    def _one_by_one(self, form: Segments, capacity: int) -> Ints:
-        """Each segment filled best with what the ones before leave."""
-        counts = np.zeros_like(self.bounds)
-        left = capacity
-        for cap in sorted(form.caps, reverse=True):
-            room = min(cap, left)
-            _, held = Wide(self.weights, self.values, self.bounds - counts, room).best(room, 0)
-            if held is not None:
-                counts = counts + held
-                left -= int(self.weights @ held)
-        return counts
 
     def _listed(self, capacity: int, floor: int) -> tuple[Ints | None, bool]:
         """The best filling worth more than `floor` that can be cut, and whether all that are worth more were seen."""

@@ -177,7 +177,9 @@ def list_fillings(
             if step and value + behind[n - i, left // step] < least:
                 alive = False
                 break
-            if step != 1 and value + (left / weights[i]) * values[i] * (1.0 + 1e-12) + 1.0 < least:
+            # what is worth less than nothing need not be taken
+            ahead_worth = (left / weights[i]) * max(0, values[i]) * (1.0 + 1e-12)
+            if step != 1 and value + ahead_worth + 1.0 < least:
                 alive = False
                 break
             take = min(bounds[i], left // weights[i])

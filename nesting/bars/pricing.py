@@ -10,7 +10,9 @@ from math import gcd
 import numpy as np
 
 from nesting.bars import knapsack
+from nesting.bars.form import Segments
 from nesting.bars.formed import Filled, FormedSticks
+from nesting.bars.parted import PartedSticks
 from nesting.bars.problem import Form, Pattern, Problem
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints, Table
@@ -90,10 +92,12 @@ class StockClass:
             return self.weights.size * _FORMED_WORK * len(self.members)
         return self.weights.size * (self.widest + 1 if self.has_table else _WIDE_WORK)
 
-    def formed(self, form: Form, values: Ints, bounds: Ints) -> FormedSticks:
+    def formed(self, form: Form, values: Ints, bounds: Ints) -> FormedSticks | PartedSticks:
         """The sticks of the class with their form, in ticks."""
-        ticks = self.weights * self.step
-        return FormedSticks(form, self.items, ticks, values, bounds, max(self.ticks.values()))
+        ticks, widest = self.weights * self.step, max(self.ticks.values())
+        if isinstance(form, Segments):
+            return PartedSticks(form, self.items, ticks, values, bounds, widest)
+        return FormedSticks(form, self.items, ticks, values, bounds, widest)
 
     def priced(self, filled: Filled) -> Priced:
         """What was found for the class's items, for all items of the problem."""
@@ -140,27 +144,27 @@ class Pricer:
         demands
             Most copies of each item in one pattern.
         """
-        return self._priced(prices, thresholds, demands, FormedSticks.best_cut)
+        return self._priced(prices, thresholds, demands, lambda sticks: sticks.best_cut)
 
     def at_most(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
         """As `best`, by sums of weights alone, so that anybody can verify it; what it holds may not be cuttable."""
-        return self._priced(prices, thresholds, demands, FormedSticks.most_worth)
+        return self._priced(prices, thresholds, demands, lambda sticks: sticks.most_worth)
 
     def _priced(
         self,
         prices: Ints,
         thresholds: Sequence[int],
         demands: Ints,
-        worth: Callable[[FormedSticks, int, int], Filled],
+        way: Callable[[FormedSticks | PartedSticks], Callable[[int, int], Filled]],
     ) -> dict[int, Priced]:
         found: dict[int, Priced] = {}
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
             if group.form is not None:
-                sticks = group.formed(group.form, values, bounds)
+                worth = way(group.formed(group.form, values, bounds))
                 for t in group.members:
-                    found[t] = group.priced(worth(sticks, group.ticks[t], thresholds[t]))
+                    found[t] = group.priced(worth(group.ticks[t], thresholds[t]))
             elif group.has_table:
                 ahead = knapsack.tables(group.weights, values, bounds, group.widest)
                 for t in group.members:

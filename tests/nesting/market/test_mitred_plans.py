@@ -145,6 +145,19 @@ def test_a_mitred_plan_is_sound_and_never_dearer_than_its_parts_laid_square(aske
         assert group.cost <= square.cost
 
 
+def test_pieces_worth_less_than_their_own_material_are_left_out_of_a_list_not_the_list_cut_short() -> None:
+    """Too wide for a table and partly cut to length: the list of patterns once missed the cheapest plan, 42.08."""
+    parts = [
+        mitred("P0", 4, 49 * INCH, (0, 60)),
+        mitred("P1", 1, 26 * INCH, (0, 0)),
+        mitred("P2", 1, 25 * INCH, (0, 60)),
+    ]
+    cut = offer(2, 12 * FOOT, "2.80", Basis.FOOT, available=2, cut_to_length=Decimal("0.75"))
+    yard = Yard(name="North", haul_limit=7 * FOOT, cut_charge=Decimal("1.50"), cut_kerf=INCH // 8)
+    _, group = planned(job(parts, [offer(1, 20 * FOOT, "31.00"), cut], INCH // 16, yards=(yard,)))
+    assert group.cost == Decimal("42.08")
+
+
 @given(st.data())
 @settings(max_examples=15, deadline=None)
 def test_a_proved_plan_is_as_cheap_as_trying_every_way_to_share_the_pieces_out(data: st.DataObject) -> None:
