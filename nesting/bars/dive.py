@@ -19,6 +19,9 @@ from nesting.bars.types import Floats, Ints
 from nesting.progress import Budget
 from stock.money import Cost
 
+_PART = 20
+"""With one try, at least this part of what is cut in fractions is rounded up at a time."""
+
 
 @dataclass
 class _State:
@@ -74,6 +77,22 @@ def dive(
     return state.solution
 
 
+def round_down(
+    master: Master, pricer: Pricer, activity: Floats, demands: Ints, is_quick: bool
+) -> Solution | None:
+    """The whole parts of the fractional solution, and what is left filled greedily; None if sticks run out."""
+    state = _State(demands.copy(), {}, {}, 0)
+    for j in np.argsort(-activity, kind="stable"):
+        if activity[j] < 1.0 - 1e-6:
+            break
+        _take(master.patterns[j], int(activity[j] + 1e-6), pricer, state)
+    try:
+        rest = fill_greedily(pricer, state.left, state.taken, is_quick)
+    except NoStock:
+        return None
+    return {p: state.solution.get(p, 0) + rest.get(p, 0) for p in [*state.solution, *rest]}
+
+
 def _relax(master: Master, pricer: Pricer, state: _State, budget: Budget, rounds: int = 8) -> float:
     """Cost of what is fixed and the relaxation of what is left."""
     master.set_demands(state.left, state.taken)
@@ -108,7 +127,7 @@ def _next(
     order = candidates[np.argsort(-score, kind="stable")]
     if tries == 1:
         for rank, j in enumerate(order):
-            if rank and activity[j] < 0.8:
+            if rank > candidates.size // _PART and activity[j] < 0.8:
                 break
             _take(master.patterns[j], 1, pricer, whole)
         _relax(master, pricer, whole, budget)

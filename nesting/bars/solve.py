@@ -15,7 +15,7 @@ from nesting.bars.corner import Corner
 from nesting.bars.correct import correct
 from nesting.bars.counts import StickCounts, Undecided, unpackable_prices
 from nesting.bars.deepen import Deepening
-from nesting.bars.dive import dive
+from nesting.bars.dive import dive, round_down
 from nesting.bars.enumerate import list_patterns, widest_band
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
@@ -115,6 +115,7 @@ class Search:
         self.source_duals: dict[int, float] = {}
         self.activity: Floats = np.zeros(0)
         self.has_corner = False
+        self.is_relaxed = False
 
         try:
             self._accept(fill_greedily(self.pricer, self.demands))
@@ -123,6 +124,9 @@ class Search:
         self._report("first plan", None)
         self._relax()
         self.bound = safe_bound(self.pricer, self.duals, self.source_duals)
+        if not self.is_relaxed:
+            by_length = safe_bound(self.pricer, self._length_prices(), {})
+            self.bound = max(self.bound, by_length, key=lambda bound: bound.value)
         self.lifted = self.bound
         if any(stock.form for stock in problem.stocks):
             self.lifted = self._lift()
@@ -152,6 +156,15 @@ class Search:
         pool = self._handy_patterns(bound, self.cost + tie)
         return Answer(self.solution, self.cost, self.bound, max(self.bound.value, proof.bound), pool)
 
+    def _length_prices(self) -> Floats:
+        """What the bar that each item takes costs in the cheapest stick, all of it used."""
+        prices = np.full(len(self.problem.items), np.inf)
+        for t, stock in enumerate(self.problem.stocks):
+            per_tick = stock.cost / max(1, stock.capacity) + stock.rate[0] / stock.rate[1]
+            for i, weight in self.problem.weights[t].items():
+                prices[i] = min(prices[i], weight * per_tick)
+        return np.where(np.isfinite(prices), prices, 0.0)
+
     def _lift(self) -> SafeBound:
         """The better of the bounds from sums of weights and from what can be cut."""
         lifted = safe_bound(self.pricer, self.duals, self.source_duals, knows_forms=True)
@@ -172,6 +185,8 @@ class Search:
         share = self.budget.share(0.85)
         _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, share)
         self.activity = self.master.activity()
+        self._accept(round_down(self.master, self.pricer, self.activity, self.demands, is_quick=not done))
+        self.is_relaxed = done
         missing = self.master.missing()
         if done and missing.max(initial=0.0) > 1e-6:
             raise NoStock(np.ceil(missing - 1e-6).astype(np.int64))
