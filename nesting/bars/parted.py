@@ -61,28 +61,61 @@ class PartedSticks:
         return [counts for counts in found if self._worth(counts) > threshold]
 
     def thinned(self, capacity: int, counts: Ints) -> Ints:
-        """A filling that can be cut, of no more than the pieces given."""
-        return self._one_by_one(capacity, counts, {})
+        """A filling that can be cut, of no more than the pieces given: the heaviest first, where they go in first."""
+        parts = [np.zeros_like(counts) for _ in self.form.caps]
+        left = counts.copy()
+        for n in sorted(range(len(parts)), key=lambda n: -self.form.caps[n]):
+            room = min(self.form.caps[n], capacity - sum(self._taken(part) for part in parts))
+            parts[n] = self._topped_up(
+                parts[n], room, left, np.argsort(-self.weights, kind="stable").tolist()
+            )
+            left = left - parts[n]
+        return self._kept(parts)
 
     def _one_by_one(self, capacity: int, most: Ints, filled: dict[int, Ints]) -> Ints:
         """Each segment filled best with what the ones before leave, the longest first; some are filled already."""
         caps, left, room = self.form.caps, most.copy(), capacity
-        held: dict[int, Ints] = {}
+        parts = [np.zeros_like(most) for _ in caps]
         for n in sorted(range(len(caps)), key=lambda n: (n not in filled, -caps[n])):
-            held[n] = filled[n] if n in filled else self._best(min(caps[n], room), left)
-            left = left - held[n]
-            room -= self._taken(held[n])
-        total: Ints = most - left
+            parts[n] = filled[n] if n in filled else self._best(min(caps[n], room), left)
+            left = left - parts[n]
+            room -= self._taken(parts[n])
+        return self._kept(parts)
+
+    def _kept(self, parts: list[Ints]) -> Ints:
+        """All pieces of the segments, whose places are remembered."""
+        total: Ints = np.sum(parts, axis=0)
         if total.any():
-            self.form.keep(tuple(self._counted(held[n]) for n in range(len(caps))))
+            self.form.keep(tuple(self._counted(part) for part in parts))
         return total
 
     def _best(self, room: int, left: Ints) -> Ints:
-        """The best filling of one segment with some pieces."""
+        """A good filling of one segment: the best one, or what is left for it and what else goes in."""
         found = self._segment.best(room)
         if (found <= left).all():
             return found
-        return self._segment_of(left, room).best(room)
+        if self.form.ends is None:
+            return self._segment_of(left, room).best(room)
+        return self._topped_up(np.minimum(found, left), room, left, self._best_first)
+
+    def _topped_up(self, held: Ints, room: int, left: Ints, order: list[int]) -> Ints:
+        """A segment with more of the pieces that are left, in some order, as long as they can be cut."""
+        topped = held.copy()
+        for j in order:
+            while topped[j] < left[j] and self._taken(topped) + self.weights[j] <= room:
+                topped[j] += 1
+                if self._taken(topped) > room:
+                    topped[j] -= 1
+                    break
+        return topped
+
+    @cached_property
+    def _best_first(self) -> list[int]:
+        useful = np.flatnonzero(self.values > 0)
+        order: list[int] = useful[
+            np.argsort(-self.values[useful] / self.weights[useful], kind="stable")
+        ].tolist()
+        return order
 
     def _taken(self, counts: Ints) -> int:
         """Ticks that the pieces of one segment take."""
@@ -138,6 +171,7 @@ class _Segment:
 
     def __init__(self, stocks: list[_Lot], size: int) -> None:
         self._stocks, self._size = stocks, size
+        self._best: dict[int, Ints] = {}
 
     def most(self, room: int) -> int:
         """What pieces in a segment can be worth at the most."""
@@ -145,11 +179,13 @@ class _Segment:
 
     def best(self, room: int) -> Ints:
         """A good filling that can be cut."""
-        best, counts = 0, np.zeros(self._size, np.int64)
-        for value, found in self._filled(room):
-            if found is not None and value > best:
-                best, counts = value, found
-        return counts
+        if room not in self._best:
+            best, counts = 0, np.zeros(self._size, np.int64)
+            for value, found in self._filled(room):
+                if found is not None and value > best:
+                    best, counts = value, found
+            self._best[room] = counts
+        return self._best[room]
 
     def several(self, room: int) -> Iterator[Ints]:
         """Good fillings that can be cut."""

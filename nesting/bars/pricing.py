@@ -88,6 +88,8 @@ class StockClass:
     @property
     def work(self) -> int:
         """About how many steps it takes to price the sticks of the class."""
+        if isinstance(self.form, Segments) and self.form.ends is not None:
+            return self.weights.size * _FORMED_WORK * len(self.members) * len(self.form.as_one)
         if self.form is not None:
             return self.weights.size * _FORMED_WORK * len(self.members)
         return self.weights.size * (self.widest + 1 if self.has_table else _WIDE_WORK)
