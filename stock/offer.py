@@ -97,6 +97,8 @@ class Yard:
         charge = self.cut_charge or Decimal(0)
         if not charge.is_finite() or charge < 0 or 100 * charge != (100 * charge).to_integral_value():
             raise BadValue(f"yard {self.name}: cut_charge {charge} must be 0 or more, in whole cents")
+        if min(self.delivery or Decimal(0), self.minimum_order) < 0:
+            raise BadValue(f"yard {self.name}: delivery and minimum_order must not be negative")
         if min(self.cut_tolerance, self.cut_kerf) < 0:
             raise BadValue(f"yard {self.name}: cut_tolerance and cut_kerf must not be negative")
         if self.haul_limit is not None and self.haul_limit <= max(0, self.cut_tolerance):

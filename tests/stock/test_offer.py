@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from stock.errors import BadPrice, BadValue
 from stock.length import PER_INCH, PER_MM
 from stock.material import parse_material
-from stock.offer import Basis, Offer, parse_basis
+from stock.offer import Basis, Offer, Yard, parse_basis
 from stock.rack import RackPiece
 
 FOOT = 12 * PER_INCH
@@ -161,3 +161,16 @@ def test_a_rack_piece_that_makes_no_sense_cannot_exist(wrong):
     """It is refused when made."""
     with pytest.raises(BadValue):
         RackPiece(**{"id": "R-1", "material": TUBE, "length": FOOT, **wrong})
+
+
+@pytest.mark.parametrize("terms", [{"delivery": Decimal(-5)}, {"minimum_order": Decimal("-0.01")}])
+def test_a_yard_pays_nobody_for_buying_there(terms: dict[str, Decimal]) -> None:
+    with pytest.raises(BadValue, match="must not be negative"):
+        Yard(name="North", **terms)  # type: ignore[arg-type]
+
+
+def test_trips_are_counted_by_weight_and_never_by_a_hair() -> None:
+    """Three times 0.1 kg are three loads of 0.1 kg, whatever floats make of the sum; nothing is one trip."""
+    yard = Yard(name="North", payload_kg=0.1)
+    assert [yard.trips(weight) for weight in (0.0, 0.1, 0.1 + 0.1 + 0.1, 0.31)] == [1, 1, 3, 4]
+    assert Yard(name="North").trips(1e6) == 1
