@@ -92,7 +92,14 @@ class Buy:
         total = (Formula(f"=ROUND(F{row}*G{row},2)", line.cut_total), "money")
         name = line.offer.yard
         self.sheet.write(
-            name, "yard cuts", *[None] * 3, line.yard_cuts, (charge, "unit price"), total, *[None] * 3, line.group
+            name,
+            "yard cuts",
+            *[None] * 3,
+            line.yard_cuts,
+            (charge, "unit price"),
+            total,
+            *[None] * 3,
+            line.group,
         )
 
     def _rack(self) -> None:
