@@ -11,7 +11,7 @@ import numpy as np
 
 from nesting.bars.construct import best_value, is_large
 from nesting.bars.pricing import Pricer, to_pattern
-from nesting.bars.solution import Solution
+from nesting.bars.solution import Solution, produced, sticks_used
 from nesting.bars.types import Floats, Ints
 from nesting.progress import Budget
 
@@ -37,11 +37,17 @@ class Correction:
         self._power = self._lengths ** (1.02 + 0.04 * float(rng.random()))
         self._values: Floats = self._power.copy()
 
-    def one_pass(self, demands: Ints) -> Solution | None:
-        """Cut everything once, correcting the values on the way; None if limited sticks run out."""
+    def one_pass(self, demands: Ints, taken: dict[int, int]) -> Solution | None:
+        """Cut everything once, correcting the values on the way; None if limited sticks run out.
+
+        Parameters
+        ----------
+        taken
+            Sticks of each source that are already used.
+        """
         problem = self.pricer.problem
         left = demands.copy()
-        used: dict[int, int] = {}
+        used = dict(taken)
         solution: Solution = {}
         while left.any():
             prices = np.where(left > 0, np.maximum(1, (self._values * _UNIT).astype(np.int64)), 0)
@@ -83,6 +89,23 @@ def correct(
         if budget.over():
             return
         budget.spend()
-        solution = correction.one_pass(demands)
+        solution = correction.one_pass(demands, {})
         if solution is not None:
             yield solution
+
+
+def correct_rest(
+    pricer: Pricer, whole: Solution, rng: np.random.Generator, passes: int, budget: Budget
+) -> Iterator[Solution]:
+    """Solutions that keep some sticks and cut the rest in several passes, in the order found."""
+    problem = pricer.problem
+    left = np.array(problem.demands, np.int64) - produced(problem, whole)
+    taken = dict(sticks_used(problem, whole))
+    correction = Correction(pricer, rng)
+    for _ in range(passes):
+        if budget.over():
+            return
+        budget.spend()
+        rest = correction.one_pass(left, taken)
+        if rest is not None:
+            yield {p: whole.get(p, 0) + rest.get(p, 0) for p in [*whole, *rest]}

@@ -77,20 +77,12 @@ def dive(
     return state.solution
 
 
-def round_down(
-    master: Master, pricer: Pricer, activity: Floats, demands: Ints, is_quick: bool
-) -> Solution | None:
-    """The whole parts of the fractional solution, and what is left filled greedily; None if sticks run out."""
-    state = _State(demands.copy(), {}, {}, 0)
-    for j in np.argsort(-activity, kind="stable"):
-        if activity[j] < 1.0 - 1e-6:
-            break
+def whole_parts(master: Master, pricer: Pricer, activity: Floats) -> Solution:
+    """How often each pattern is cut in the fractional solution, less the fractions."""
+    state = _State(np.array(pricer.problem.demands, np.int64), {}, {}, 0)
+    for j in np.flatnonzero(activity > 1.0 - 1e-6):
         _take(master.patterns[j], int(activity[j] + 1e-6), pricer, state)
-    try:
-        rest = fill_greedily(pricer, state.left, state.taken, is_quick)
-    except NoStock:
-        return None
-    return {p: state.solution.get(p, 0) + rest.get(p, 0) for p in [*state.solution, *rest]}
+    return state.solution
 
 
 def _relax(master: Master, pricer: Pricer, state: _State, budget: Budget, rounds: int = 8) -> float:

@@ -10,12 +10,12 @@ from nesting.bars.bound import SafeBound, safe_bound
 from nesting.bars.centre import central_bound
 from nesting.bars.coarsen import starting_patterns
 from nesting.bars.columns import generate, reduced_cost
-from nesting.bars.construct import NoStock, fill_greedily
+from nesting.bars.construct import NoStock, fill_greedily, is_large
 from nesting.bars.corner import Corner
-from nesting.bars.correct import correct
+from nesting.bars.correct import correct, correct_rest
 from nesting.bars.counts import StickCounts, Undecided, unpackable_prices
 from nesting.bars.deepen import Deepening
-from nesting.bars.dive import dive, round_down
+from nesting.bars.dive import dive, whole_parts
 from nesting.bars.enumerate import list_patterns, widest_band
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
@@ -34,6 +34,7 @@ _SCALE_BITS = 40
 _POOL = 6_000
 _LISTED = 20_000
 _FIRST_SECONDS = 1.5
+_PASSES = 15
 _HANDY = 150
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
@@ -147,6 +148,8 @@ class Search:
         if self.cost > proof.bound:
             for better in correct(self.pricer, self.demands, self.rng, self._passes(), self.budget):
                 self._accept(better)
+        if is_large(self.pricer) and self._is_open(proof):
+            self._round_down(proof)
         if self._is_open(proof):
             self._settle_bound(proof)
         if self._is_open(proof):
@@ -185,7 +188,6 @@ class Search:
         share = self.budget.share(0.85)
         _, self.duals, self.source_duals, done = generate(self.master, self.pricer, self.demands, share)
         self.activity = self.master.activity()
-        self._accept(round_down(self.master, self.pricer, self.activity, self.demands, is_quick=not done))
         self.is_relaxed = done
         missing = self.master.missing()
         if done and missing.max(initial=0.0) > 1e-6:
@@ -201,6 +203,14 @@ class Search:
             shakes += 1
             if not self.solution and (self.budget.over() or shakes == 20):
                 fill_greedily(self.pricer, self.demands)  # raises NoStock with what is left over
+
+    def _round_down(self, proof: Deepening) -> None:
+        """Keep the whole parts of the relaxation; what is left is small enough to be cut with care."""
+        whole = whole_parts(self.master, self.pricer, self.activity)
+        for better in correct_rest(self.pricer, whole, self.rng, _PASSES, self.budget.share(0.5)):
+            self._accept(better)
+            if not self._is_open(proof):
+                return
 
     def _settle_bound(self, proof: Deepening) -> None:
         """Where nothing but a solution at the bound itself is cheaper, list what it could be made of, and combine."""
