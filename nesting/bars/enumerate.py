@@ -10,8 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from nesting.bars import knapsack
+from nesting.bars.mitres import Mitres
 from nesting.bars.pricing import Pricer, StockClass, to_pattern
 from nesting.bars.problem import Certificate, Pattern, Problem
 from nesting.bars.sparse import coarse
@@ -121,10 +123,20 @@ def list_patterns(
             whole = np.zeros((len(counts), len(problem.items)), np.int64)
             whole[:, group.items] = ordered.back(counts)
             if group.form is not None:
-                whole = whole[[problem.can_be_cut(to_pattern(t, row)) for row in whole]]
+                whole = whole[_can_be_cut(problem, t, whole)]
             listed.append(Listed(t, whole))
             size += len(whole)
     return listed
+
+
+def _can_be_cut(problem: Problem, stock: int, fillings: Table) -> NDArray[np.bool_]:
+    """Which fillings of a stock with a form one stick holds."""
+    form, weights = problem.stocks[stock].form, problem.weights[stock]
+    if not isinstance(form, Mitres) or not len(fillings):
+        return np.array([problem.can_be_cut(to_pattern(stock, row)) for row in fillings], np.bool_)
+    each = np.array([weights.get(i, 0) for i in range(fillings.shape[1])], np.int64)
+    fits: NDArray[np.bool_] = fillings @ each + form.excesses(fillings) <= problem.stocks[stock].capacity
+    return fits
 
 
 def widest_band(

@@ -14,7 +14,10 @@ from functools import cached_property
 from itertools import combinations_with_replacement
 from math import floor
 
+import numpy as np
+
 from nesting.bars.form import Counts, Row
+from nesting.bars.types import Ints, Table
 
 Ways = tuple[tuple[int, int], ...]
 """(first end, last end) for each way in which a piece may lie."""
@@ -113,6 +116,17 @@ class Mitres:
         """
         spare = sum(n * self._seen[i].spare for i, n in counts)
         return spare + self.least_gaps(self._numbers(counts)) + self.cut - self.taken
+
+    def excesses(self, fillings: Table) -> Ints:
+        """`excess` of many fillings at once: rows, with a count for every item of the problem."""
+        kinds = np.zeros((fillings.shape[1], len(self.classes)), np.int64)
+        spare = np.zeros(fillings.shape[1], np.int64)
+        for item, seen in self.items:
+            kinds[item, seen.kind], spare[item] = 1, seen.spare
+        numbers, which = np.unique(fillings @ kinds, axis=0, return_inverse=True)
+        gaps = np.array([self.least_gaps(tuple(row)) for row in numbers.tolist()], np.int64)
+        whole: Ints = fillings @ spare + gaps[which.reshape(-1)] + self.cut - self.taken
+        return whole
 
     def choices(self, number: int) -> list[tuple[tuple[Bridge, ...], int]]:
         """Every choice of so many bridges, one or two, and what a stick loses that holds no higher ones beside them."""

@@ -79,6 +79,8 @@ def test_the_best_row_is_that_of_trying_every_sequence_and_every_turn(
         weights = dict(zip(stock.items, stock.weights, strict=True))
         weighed = sum(n * weights[i] for i, n in counts)
         assert weighed + stock.form.excess(counts) + stock.form.taken == least
+        held = np.array([numbers, numbers], np.int64)
+        assert stock.form.excesses(held).tolist() == [stock.form.excess(counts)] * 2
         row = stock.form.row(counts)
         assert sorted(i for i, _ in row) == [i for i, n in counts for _ in range(n)]
         lying = [ways_of(parts[i])[way][0] for i, way in row]
