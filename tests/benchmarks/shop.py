@@ -1,11 +1,13 @@
 """How far from the best the plans of random shop jobs are, in money, with five priced stick lengths.
 
     python -m tests.benchmarks.shop --seeds 20 --lengths 100 --pieces 2000 --rack 0 --time 10 [--unit mm] [--mitres]
+        [--compare]
 
 Each seed makes a job in real units (1/16 in or 1 mm), which goes through the whole market; its plan is checked.
 Beside it stands how much dearer first fit decreasing is: rack pieces first, then sticks of one length only, that of the
 five with which it comes cheapest. With --mitres most parts have mitred ends, and beside it stands how much dearer the
-same job is, planned as well, where each part is laid square at its longest points.
+same job is, planned as well, where each part is laid square at its longest points. With --compare also how much dearer
+the best is that a plain assignment model finds in the same time (nothing, where it finds none).
 """
 
 from __future__ import annotations
@@ -28,6 +30,7 @@ from stock.material import parse_material
 from stock.money import Cost
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece
+from tests.benchmarks.assignment import assignment_cost
 from tests.benchmarks.mitred import laid_square, with_mitres
 from tests.benchmarks.three_yards import with_fees
 
@@ -168,12 +171,14 @@ class Run:
     first: float
     greedy: Decimal
     square: Decimal | None = None
+    assigned: Decimal | None = None
 
     def __str__(self) -> str:
         above = float(self.greedy / self.cost - 1) if self.cost else 0.0
         return (
             f"{self.seed:>6}{self.cost:>12}{self.gap:>10.4%}{self.seconds:>9.2f}{self.first:>9.2f}"
             f"{above:>12.2%}  {self.stopped}"
+            + ("" if self.assigned is None else f"; assigned {float(self.assigned / self.cost - 1):+.2%}")
             + ("" if self.square is None else f"; laid square {float(self.square / self.cost - 1):+.2%}")
         )
 
@@ -240,6 +245,7 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument(
         "--fees", action="store_true", help="three yards that charge for delivery and small orders"
     )
+    parser.add_argument("--compare", action="store_true", help="with a plain assignment model as well")
     asked = parser.parse_args(arguments)
     run(random_job(0, 5, 20, 1, "in"), 0, 30.0)  # compiles the kernels
     print(HEADER, flush=True)
@@ -253,6 +259,8 @@ def main(arguments: list[str] | None = None) -> None:
         done = run(job, seed, asked.time)
         if asked.mitres:
             done = replace(done, square=run(laid_square(job), seed, asked.time).cost)
+        if asked.compare:
+            done = replace(done, assigned=assignment_cost(job, asked.time, done.greedy))
         runs.append(done)
         print(runs[-1], flush=True)
     print(summary(runs))
