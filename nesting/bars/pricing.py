@@ -127,12 +127,7 @@ class Pricer:
     def __init__(self, problem: Problem, scale: int) -> None:
         self.problem = problem
         self.scale = scale
-        alike: dict[tuple[object, ...], list[int]] = {}
-        for t, stock in enumerate(problem.stocks):
-            if stock.items and stock.capacity > 0:
-                key = (stock.kerf, stock.rate, stock.items, stock.weights, stock.form)
-                alike.setdefault(key, []).append(t)
-        self.classes = [StockClass(problem, tuple(m)) for m in alike.values()]
+        self.classes = [StockClass(problem, tuple(m)) for m in _alike(problem)]
 
     def best(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
         """For each stock the pattern worth most, where it is worth more than its threshold.
@@ -269,6 +264,27 @@ class Pricer:
                     )
                     each = [(table[j], np.array([j])) for j in np.flatnonzero(worth > thresholds[t])]
                 yield t, priced, each
+
+
+def _alike(problem: Problem) -> list[list[int]]:
+    """Stocks of which the longest has all items that the others have, each as many of them as fit: longest first."""
+    classes: list[list[int]] = []
+    for t in sorted(range(len(problem.stocks)), key=lambda t: -problem.stocks[t].capacity):
+        stock = problem.stocks[t]
+        if not stock.items or stock.capacity <= 0:
+            continue
+        for members in classes:
+            first = problem.stocks[members[0]]
+            weights = problem.weights[members[0]]
+            fitting = {i: w for i, w in weights.items() if w <= stock.capacity}
+            if (stock.rate, stock.form) == (first.rate, first.form) and problem.weights[t] == (
+                weights if stock.form else fitting
+            ):
+                members.append(t)
+                break
+        else:
+            classes.append([t])
+    return classes
 
 
 def to_pattern(stock: int, counts: Ints) -> Pattern:
