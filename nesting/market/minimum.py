@@ -17,6 +17,7 @@ from nesting.bars.solution import Solution, trimmed
 from nesting.highs import INFINITY, quiet_highs
 from nesting.job import Job
 from nesting.joint.problem import JointProblem
+from nesting.joint.search import JointAnswer
 from nesting.market.build import Built
 from nesting.market.choices import Choice
 from nesting.market.group import GroupPlanner
@@ -52,12 +53,24 @@ def topped_up(
     values = program.solve(seconds)
     if values is None:
         return None
-    solutions = iter(_solutions(priced, pools, values))
+    chosen = list(_solutions(priced, pools, values))
+    if not all(_is_laid(p, solution) for p, solution in zip(priced, chosen, strict=True)):
+        return None
+    solutions = iter(chosen)
     return tuple(_planned(p, next(solutions)) if p.priced else p.planned for p in planners)
 
 
 def _charges(yard: Yard, choice: Choice) -> bool:
     return yard.minimum_order > 0 or (choice[yard.name] == "delivered" and bool(yard.delivery))
+
+
+def _is_laid(planner: GroupPlanner, solution: Solution) -> bool:
+    """Whether it is known how the pieces of every sheet lie: not if some are left out because sticks make them too."""
+    problem, answer = planner.best.built.problem, planner.best.answer
+    if not isinstance(problem, JointProblem):
+        return True
+    assert isinstance(answer, JointAnswer)
+    return all(problem.is_stick(p) or p in answer.layouts for p in solution)
 
 
 def _planned(planner: GroupPlanner, solution: Solution) -> GroupPlan:
