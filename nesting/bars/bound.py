@@ -74,6 +74,25 @@ def safe_bound(
     )
 
 
+def length_bound(problem: Problem, scale: int) -> SafeBound:
+    """The bound of prices by length: each item its share of the stick that is cheapest for it, all of it used.
+
+    No stick is then worth more than it costs, because what it holds is no longer than it is; nothing need be priced.
+    """
+    prices = [0] * len(problem.items)
+    if not any(stock.rate[0] for stock in problem.stocks):
+        shares: list[list[int]] = [[] for _ in problem.items]
+        for stock, weights in zip(problem.stocks, problem.weights, strict=True):
+            for i, weight in weights.items():
+                if weight <= stock.capacity:
+                    shares[i].append(weight * stock.cost * scale // stock.capacity)
+        prices = [min(share, default=0) for share in shares]
+    value = -(-sum(p * d for p, d in zip(prices, problem.demands, strict=True)) // scale)
+    step = problem.cost_step
+    certificate = Certificate(scale, tuple(prices), (0,) * len(problem.sources))
+    return SafeBound(-(-value // step) * step, certificate)
+
+
 def clipped(problem: Problem, prices: Ints, scale: int) -> Ints:
     """Prices at which no stick cut to length for nothing is worth more than it costs.
 

@@ -37,8 +37,8 @@ class Correction:
         self._power = self._lengths ** (1.02 + 0.04 * float(rng.random()))
         self._values: Floats = self._power.copy()
 
-    def one_pass(self, demands: Ints, taken: dict[int, int]) -> Solution | None:
-        """Cut everything once, correcting the values on the way; None if limited sticks run out.
+    def one_pass(self, demands: Ints, taken: dict[int, int], budget: Budget) -> Solution | None:
+        """Cut everything once, correcting the values on the way; None if limited sticks or the budget run out.
 
         Parameters
         ----------
@@ -50,6 +50,8 @@ class Correction:
         used = dict(taken)
         solution: Solution = {}
         while left.any():
+            if budget.over():
+                return None
             prices = np.where(left > 0, np.maximum(1, (self._values * _UNIT).astype(np.int64)), 0)
             choice = best_value(self.pricer, prices, left, used)
             if choice is None:
@@ -89,7 +91,7 @@ def correct(
         if budget.over():
             return
         budget.spend()
-        solution = correction.one_pass(demands, {})
+        solution = correction.one_pass(demands, {}, budget)
         if solution is not None:
             yield solution
 
@@ -106,6 +108,6 @@ def correct_rest(
         if budget.over():
             return
         budget.spend()
-        rest = correction.one_pass(left, taken)
+        rest = correction.one_pass(left, taken, budget)
         if rest is not None:
             yield {p: whole.get(p, 0) + rest.get(p, 0) for p in [*whole, *rest]}

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.bars.bound import SafeBound, safe_bound
+from nesting.bars.bound import SafeBound, length_bound, safe_bound
 from nesting.bars.centre import central_bound
 from nesting.bars.coarsen import starting_patterns
 from nesting.bars.columns import generate, reduced_cost
@@ -126,7 +126,7 @@ class Search:
         self._relax()
         self.bound = safe_bound(self.pricer, self.duals, self.source_duals)
         if not self.is_relaxed:
-            by_length = safe_bound(self.pricer, self._length_prices(), {})
+            by_length = length_bound(self.problem, self.pricer.scale)
             self.bound = max(self.bound, by_length, key=lambda bound: bound.value)
         self.lifted = self.bound
         if any(stock.form for stock in problem.stocks):
@@ -158,15 +158,6 @@ class Search:
         self._report("settling ties", proof.bound)
         pool = self._handy_patterns(bound, self.cost + tie)
         return Answer(self.solution, self.cost, self.bound, max(self.bound.value, proof.bound), pool)
-
-    def _length_prices(self) -> Floats:
-        """What the bar that each item takes costs in the cheapest stick, all of it used."""
-        prices = np.full(len(self.problem.items), np.inf)
-        for t, stock in enumerate(self.problem.stocks):
-            per_tick = stock.cost / max(1, stock.capacity) + stock.rate[0] / stock.rate[1]
-            for i, weight in self.problem.weights[t].items():
-                prices[i] = min(prices[i], weight * per_tick)
-        return np.where(np.isfinite(prices), prices, 0.0)
 
     def _lift(self) -> SafeBound:
         """The better of the bounds from sums of weights and from what can be cut."""

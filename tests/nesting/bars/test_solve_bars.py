@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.bars.bound import length_bound
 from nesting.bars.construct import NoStock
 from nesting.bars.problem import Problem
 from nesting.bars.solution import cost_of, produced, sticks_used
