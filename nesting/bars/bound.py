@@ -80,7 +80,7 @@ def length_bound(problem: Problem, scale: int) -> SafeBound:
     No stick is then worth more than it costs, because what it holds is no longer than it is; nothing need be priced.
     """
     prices = [0] * len(problem.items)
-    if not any(stock.rate[0] for stock in problem.stocks):
+    if not any(stock.rate[0] or stock.form is not None for stock in problem.stocks):
         shares: list[list[int]] = [[] for _ in problem.items]
         for stock, weights in zip(problem.stocks, problem.weights, strict=True):
             for i, weight in weights.items():

@@ -77,6 +77,14 @@ def test_where_rests_earn_a_solved_problem_costs_what_trying_everything_finds(pr
 
 
 @given(st.one_of(problems(), earning()))
+@settings(max_examples=60, deadline=None)
+def test_no_solution_is_cheaper_than_its_bar_by_length(problem: Problem) -> None:
+    best = cheapest(problem)
+    assert best is not None
+    assert 0 <= length_bound(problem, 2**20).value <= best
+
+
+@given(st.one_of(problems(), earning()))
 @settings(max_examples=90, deadline=None)
 def test_the_certificate_proves_the_dual_bound(problem: Problem) -> None:
     """No filling of any stick is worth more than the certificate says it may be."""
@@ -134,3 +142,12 @@ def test_lengths_on_a_fine_grid_need_no_table() -> None:
     answer = solve(problem, counted(), seed=0)
     assert_sound(problem, answer)
     assert answer.proved
+
+
+def test_very_many_pieces_of_very_many_lengths_are_cut_within_a_few_sticks_of_the_bound() -> None:
+    """200 lengths, 20,000 pieces: neighbouring lengths as one, whole parts of the relaxation, the rest with care."""
+    demands = [(3_000 + 15 * n, 60 + 7 * (n % 13)) for n in range(200)]
+    problem = one_stick(12_000, demands)
+    answer = solve(problem, counted(150), seed=0)
+    assert_sound(problem, answer)
+    assert answer.cost <= 1.001 * answer.searched
