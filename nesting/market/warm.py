@@ -6,7 +6,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from nesting.bars import knapsack
+from nesting.bars.sparse import Wide
 from nesting.job import Job, Part, Saw, Shop
 from nesting.market.make import make_plan
 from nesting.plan import Settings
@@ -31,9 +34,16 @@ def needs_compiling(job: Job) -> bool:
 def compile_for(job: Job) -> None:
     """Plan a small job of the same kind, so that whatever a plan takes is compiled and kept."""
     make_plan(_sticks(), _WORK)
+    _wide_sticks()
     if _has_plates(job):
         make_plan(_sheets(), _WORK)
         _search_on()
+
+
+def _wide_sticks() -> None:
+    """Pricing of sticks too wide for a table, which the small job does not need."""
+    some = np.array([70_000, 30_000], np.int64)
+    Wide(some, some, some // some, 100_000).several(100_000, 0)
 
 
 def _is_kept(kernel: Any) -> bool:
