@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.bars import knapsack
+from nesting.bars.form import Segments
 from nesting.bars.mitres import Mitres
 from nesting.bars.pricing import Pricer, StockClass, to_pattern
 from nesting.bars.problem import Certificate, Pattern, Problem
@@ -123,20 +124,31 @@ def list_patterns(
             whole = np.zeros((len(counts), len(problem.items)), np.int64)
             whole[:, group.items] = ordered.back(counts)
             if group.form is not None:
-                whole = whole[_can_be_cut(problem, t, whole)]
+                fits = _can_be_cut(problem, t, whole, budget)
+                if fits is None:
+                    return None
+                whole = whole[fits]
             listed.append(Listed(t, whole))
             size += len(whole)
     return listed
 
 
-def _can_be_cut(problem: Problem, stock: int, fillings: Table) -> NDArray[np.bool_]:
-    """Which fillings of a stock with a form one stick holds."""
+def _can_be_cut(problem: Problem, stock: int, fillings: Table, budget: Budget) -> NDArray[np.bool_] | None:
+    """Which fillings of a stock with a form one stick holds; None if that is not settled within the budget."""
     form, weights = problem.stocks[stock].form, problem.weights[stock]
-    if not isinstance(form, Mitres) or not len(fillings):
-        return np.array([problem.can_be_cut(to_pattern(stock, row)) for row in fillings], np.bool_)
-    each = np.array([weights.get(i, 0) for i in range(fillings.shape[1])], np.int64)
-    fits: NDArray[np.bool_] = fillings @ each + form.excesses(fillings) <= problem.stocks[stock].capacity
-    return fits
+    if isinstance(form, Mitres) and len(fillings):
+        each = np.array([weights.get(i, 0) for i in range(fillings.shape[1])], np.int64)
+        fits: NDArray[np.bool_] = fillings @ each + form.excesses(fillings) <= problem.stocks[stock].capacity
+        return fits
+    held = np.zeros(len(fillings), np.bool_)
+    for n, row in enumerate(fillings):
+        pattern = to_pattern(stock, row)
+        held[n] = problem.can_be_cut(pattern)
+        if not held[n] and isinstance(form, Segments) and not form.is_settled(pattern.counts):
+            return None
+        if budget.over():
+            return None
+    return held
 
 
 def widest_band(

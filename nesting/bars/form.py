@@ -5,6 +5,7 @@ A *way* is how a piece lies: an index into the ways of its item, 0 as drawn; pie
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Protocol
@@ -18,7 +19,7 @@ Row = tuple[tuple[int, int], ...]
 """(item, way) of each piece of a stick or segment in cutting order."""
 
 _MOST_STEPS = 20_000
-"""Steps after which pieces that found no places in the segments count as having none."""
+"""Steps after which no more places in the segments are looked for."""
 
 
 class Ends(Protocol):
@@ -61,11 +62,17 @@ class Segments:
     _found: dict[Counts, tuple[int, tuple[Counts, ...]] | None] = field(
         default_factory=dict, compare=False, repr=False
     )
+    _cut_short: set[Counts] = field(default_factory=set, compare=False, repr=False)
 
     def excess(self, counts: Counts) -> int | None:
         """Ticks beyond the sum of weights; None if no places for all pieces were found in the segments."""
         found = self._parted(counts)
         return None if found is None else found[0]
+
+    def is_settled(self, counts: Counts) -> bool:
+        """Whether all places were looked at; if not, pieces for which none were found may have some all the same."""
+        self._parted(counts)
+        return counts not in self._cut_short
 
     def arrange(self, counts: Counts) -> tuple[Row, ...]:
         """The pieces of each segment in cutting order; only if `excess` is not None."""
@@ -90,7 +97,10 @@ class Segments:
     def _parted(self, counts: Counts) -> tuple[int, tuple[Counts, ...]] | None:
         """The least excess found, and the pieces of each segment."""
         if counts not in self._found:
-            self._found[counts] = _Parting(self, counts).best()
+            parting = _Parting(self, counts)
+            self._found[counts] = parting.best()
+            if parting.is_cut_short:
+                self._cut_short.add(counts)
         return self._found[counts]
 
     @cached_property
@@ -119,13 +129,25 @@ class _Parting:
 
     def best(self) -> tuple[int, tuple[Counts, ...]] | None:
         """The least excess found and the parts; None if nothing was found."""
-        self._place(0)
+        # a stick may hold more pieces than calls can be nested
+        tries = [self._tries(0)]
+        while tries:
+            if next(tries[-1], False):
+                tries.append(self._tries(len(tries)))
+            else:
+                tries.pop()
         return self._best
 
-    def _place(self, at: int) -> None:
-        """Place all pieces from one on; stops at the first places without excess."""
+    @property
+    def is_cut_short(self) -> bool:
+        """Whether the search ran out of steps."""
+        return self._steps > _MOST_STEPS
+
+    def _tries(self, at: int) -> Iterator[bool]:
+        """Put one piece into each segment in turn, as long as the ones behind it are to be placed; after the last
+        piece the places are kept. Ends at the first places without excess."""
         self._steps += 1
-        if self._steps > _MOST_STEPS or self._ahead[at] > sum(self._room):
+        if self.is_cut_short or self._ahead[at] > sum(self._room):
             return
         if at == len(self._pieces):
             self._take()
@@ -146,7 +168,7 @@ class _Parting:
             self._in[segment].append(item)
             # pieces that do not fit in a row do not fit with more of them either
             if self._over(segment) is not None:
-                self._place(at + 1)
+                yield True
             self._in[segment].pop()
             self._room[segment] += weight
             if self._best is not None and self._best[0] <= self._enough:

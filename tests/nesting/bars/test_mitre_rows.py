@@ -12,12 +12,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.bars import form as form_module
+from nesting.bars.enumerate import list_patterns
 from nesting.bars.form import Segments
 from nesting.bars.formed import FormedSticks
 from nesting.bars.mitres import Mitres
-from nesting.bars.problem import Stock
+from nesting.bars.pricing import Pricer
+from nesting.bars.problem import Certificate, Item, Pattern, Problem, Source, Stock
 from nesting.job import Part
 from nesting.market.mitred import mitred_ends, mitred_stocks, ways_of
+from nesting.progress import Budget, Silent
 from nesting.turns import gap
 from tests.nesting.bars.rows import shortest
 from tests.nesting.test_turns import INCH, mitred
@@ -155,7 +159,7 @@ def test_the_best_cut_of_a_stick_is_that_of_trying_every_filling(
         counts = tuple((i, n) for i, n in enumerate(numbers) if n)
         if counts and shortest(parts, counts, cut) <= plain.capacity:
             best = max(best, sum(worths[i] for i, _ in counts))
-    found, bounds = [0], [0]
+    found, bounds, by_weights = [0], [0], [0]
     for stock in mitred_stocks(plain, dict(enumerate(parts))):
         items = np.array(stock.items, np.int64)
         values = np.array([worths[i] for i in stock.items], np.int64)
@@ -167,6 +171,7 @@ def test_the_best_cut_of_a_stick_is_that_of_trying_every_filling(
             fillings = product(range(2), repeat=items.size)
             found += [int(values @ n) for n in map(np.array, fillings) if int(weights @ n) <= stock.capacity]
             bounds.append(max(found))
+            by_weights.append(max(found))
             continue
         if stock.capacity <= 0:
             continue
@@ -177,10 +182,12 @@ def test_the_best_cut_of_a_stick_is_that_of_trying_every_filling(
             assert sticks.can_be_cut(stock.capacity, filled.counts)
             found.append(int(values @ filled.counts))
         bounds.append(filled.value)
-        assert sticks.most_worth(stock.capacity, 0).value >= filled.value
+        # a stick with bridges may be filled without them; then it counts as another of the stocks
+        by_weights.append(sticks.most_worth(stock.capacity, 0).value)
         for several in sticks.several(stock.capacity, 0):
             assert sticks.can_be_cut(stock.capacity, several)
     assert max(found) == best <= max(bounds)
+    assert best <= max(by_weights)
 
 
 @given(
@@ -208,6 +215,32 @@ def test_segments_hold_pieces_if_some_way_to_part_them_does(pieces: list[int], c
     rows = form.arrange(counts)
     assert all(sum(weights[i] for i, _ in row) <= cap for row, cap in zip(rows, caps, strict=True))
     assert sorted(weights[i] for row in rows for i, _ in row) == sorted(pieces)
+
+
+def test_a_segment_holds_more_pieces_than_calls_can_be_nested() -> None:
+    form = Segments((1_500, 1_500), ((0, 1), (1, 2)))
+    counts = ((0, 1_000), (1, 1_000))
+    assert form.excess(counts) == 0
+    assert sum(len(row) for row in form.arrange(counts)) == 2_000
+
+
+def test_places_that_were_not_all_tried_prove_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two segments of 12 hold 5, 4, 3 beside 4, 4, 4; the search by falling length tries 5, 4 beside 4, 4 and ends."""
+    weights = ((0, 3), (1, 4), (2, 5))
+    counts = ((0, 1), (1, 4), (2, 1))
+    whole = Stock(source=0, length=24, kerf=0, capacity=24, cost=100, items=(0, 1, 2))
+    certificate = Certificate(10, (125, 166, 208), (0,))
+    items = tuple(Item(length=weight, demand=n) for (_, weight), (_, n) in zip(weights, counts, strict=True))
+    budget = Budget(None, 100, Silent())
+
+    def listed() -> list[Pattern] | None:
+        problem = Problem(items, (Source(),), (replace(whole, form=Segments((12, 12), weights, room=24)),))
+        found = list_patterns(Pricer(problem, 10), certificate, 100, 1_000, budget)
+        return None if found is None else [pattern for part in found for pattern in part.patterns()]
+
+    assert Pattern(0, counts) in (listed() or [])
+    monkeypatch.setattr(form_module, "_MOST_STEPS", 3)
+    assert listed() is None
 
 
 @given(some_parts(3), st.data(), st.lists(st.integers(20, 50), min_size=2, max_size=2))
