@@ -70,7 +70,7 @@ class LeastCost:
     def relieve(self, choice: Choice, enough: Decimal) -> None:
         """Raise the bound of a choice by relief, for the yards settled last: up to an amount, or until time is over."""
         known = self._known[_named(choice)]
-        if self._earns or not known.new:
+        if not known.new:
             return
         minima, delivery = self._minima(choice), self._delivery(choice)
 

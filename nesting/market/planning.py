@@ -143,7 +143,10 @@ class Planning:
         return bool(new)
 
     def relieved(self, choice: Choice, relief: Relief) -> Decimal:
-        """As `material`, with the prices of some yards lowered; groups that do not buy there as they are."""
+        """As `material`, with the prices of some yards lowered; groups that do not buy there as they are.
+
+        Less than anything if at these prices sticks would cost less than their rests earn.
+        """
         total = Decimal(0)
         for number, group in enumerate(self.groups):
             key = self._key(number, choice)
@@ -154,7 +157,10 @@ class Planning:
                 total += self._least(key)
                 continue
             if (*key, shares) not in self._relieved:
-                job = relieved(scenario(self.job, choice), relief)
+                whole = scenario(self.job, choice)
+                job = relieved(whole, within(group, whole), relief)
+                if job is None:
+                    return -INFINITE
                 budget = self._budget(0.1, len(self.groups))
                 planner = GroupPlanner(job, within(group, job), budget, self.settings.seed)
                 bound = _bound_of(planner, printed=False)

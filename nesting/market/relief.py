@@ -2,7 +2,8 @@
 
 What a yard with a minimum order is paid, the larger of minimum M and steel lines L, is at least s M + (1 - s) L for any
 share s from 0 to 1. So a plan that buys there costs at least s M and what the groups cost at the least with the yard's
-prices lowered to 1 - s of what they are. At s = 1 its steel is free, once the minimum is paid.
+prices lowered to 1 - s of what they are. At s = 1 its steel is free, once the minimum is paid. What rests earn stays
+what it is at full prices, so where they earn, prices fall no lower than that.
 """
 
 from __future__ import annotations
@@ -20,6 +21,9 @@ Relief: TypeAlias = Mapping[str, Decimal]
 
 _SHARES = tuple(map(Decimal, ("0.01", "0.02", "0.04", "0.08", "0.16", "0.32", "0.64", "1")))
 """Shares that are tried first; where a yard is a little dearer than another, a small one tells most."""
+
+_ROUNDED_UP = Decimal("1e-20")
+"""More than a quotient loses by rounding."""
 
 
 def best_share(
@@ -61,14 +65,32 @@ def best_share(
     return {**relief, name: share}, known[share]
 
 
-def relieved(job: Job, relief: Relief) -> Job:
-    """The job at lowered prices."""
-    return replace(
-        job,
-        offers=tuple(
-            o if o.price is None or o.yard not in relief else replace(o, price=o.price * (1 - relief[o.yard]))
-            for o in job.offers
-        ),
+def relieved(job: Job, group: Group, relief: Relief) -> Job | None:
+    """The job at lowered prices, where the rests of a group's sticks earn no less than at full ones.
+
+    None if they would earn more than the sticks cost.
+    """
+    offers = {
+        o.id: o
+        if o.price is None or o.yard not in relief
+        else replace(o, price=o.price * (1 - relief[o.yard]))
+        for o in job.offers
+    }
+    shop, most = job.shop, Decimal(1)
+    if shop.offcut_share or shop.scrap_price:
+        for full in group.offers:
+            lowered = offers[full.id]
+            if full.price is None or full.price == lowered.price or full.cut_to_length is not None:
+                continue
+            scrap = (shop.scrap_price or 0) * lowered.unit_weight()
+            if scrap > lowered.unit_price() or not lowered.unit_price():
+                return None
+            most = max(most, full.unit_price() / lowered.unit_price() + _ROUNDED_UP)
+    share = shop.offcut_share * most
+    return (
+        None
+        if share > 1
+        else replace(job, offers=tuple(offers.values()), shop=replace(shop, offcut_share=share))
     )
 
 

@@ -9,14 +9,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from nesting.check import check_plan
-from nesting.job import Job
+from nesting.job import Job, Shop
 from nesting.market import make_plan
 from nesting.market.choices import ways_of
 from nesting.market.make import plan_of
 from nesting.market.planning import Planning
+from nesting.market.relief import relieved
 from nesting.market.yards import YardSearch
 from nesting.plan import Plan, Settings
 from nesting.progress import Silent
+from nesting.sources import groups_of
 from stock.offer import Basis, Yard
 from stock.rack import RackPiece
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, TUBE, job, offer, part
@@ -144,6 +146,35 @@ def test_a_minimum_order_that_cannot_be_filled_is_topped_up_and_proved() -> None
         ("North", "shortfall to the minimum order", Decimal("60.00")),
     )
     assert (plan.total, plan.bound, plan.others) == (Decimal("135.00"), Decimal("135.00"), ())
+
+
+def test_a_minimum_order_counts_in_the_proof_where_rests_earn() -> None:
+    """5 of 20 ft are left and earn a quarter of their price: 60 - 3.75 from South, 100 - 2.50 from North."""
+    asked = job(
+        [part("A", 1, 15 * FOOT)],
+        [offer(1, 20 * FOOT, "40.00"), offer(2, 20 * FOOT, "60.00", yard="South")],
+        yards=(Yard(name="North", minimum_order=Decimal(100)), Yard(name="South")),
+        shop=Shop(offcut_share=Decimal("0.25")),
+    )
+    plan = planned(asked)
+    assert (plan.total, plan.bound) == (Decimal("60.00"), Decimal("56.25"))
+    assert [(o.words, o.more) for o in plan.others] == [("all from North", Decimal("41.25"))]
+
+
+def test_prices_are_not_lowered_below_what_rests_earn() -> None:
+    asked = job(
+        [part("A", 1, 15 * FOOT)],
+        [offer(1, 20 * FOOT, "40.00"), offer(2, 20 * FOOT, "60.00", yard="South")],
+        shop=Shop(offcut_share=Decimal("0.3")),
+    )
+    (group,) = groups_of(asked)
+    lowered = relieved(asked, group, {"North": Decimal("0.4")})
+    assert lowered is not None
+    assert [o.unit_price() for o in lowered.offers] == [Decimal(24), Decimal(60)]
+    assert 12 <= lowered.shop.offcut_share * 24 < Decimal("12.0001")
+    assert relieved(asked, group, {"North": Decimal("0.8")}) is None
+    scrap = replace(asked, shop=Shop(scrap_price=Decimal(1)))
+    assert relieved(scrap, group, {"North": Decimal("0.4")}) is None
 
 
 def test_a_delivery_is_ordered_where_only_that_brings_the_long_stick_home() -> None:
