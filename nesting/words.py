@@ -201,8 +201,8 @@ def part_of_stick_words(length: int, asked: int | None, shop: Shop) -> str:
 
     >>> part_of_stick_words(240 * PER_INCH, None, Shop())
     "20'"
-    >>> part_of_stick_words(523 * PER_INCH // 4, 131 * PER_INCH, Shop())
-    'a segment of 10\' 11", counted as 10\' 10 3/4",'
+    >>> print(part_of_stick_words(523 * PER_INCH // 4, 131 * PER_INCH, Shop()))
+    a segment of 10' 11", counted as 10' 10 3/4",
     """
     if asked is None:
         return stick_words(length, shop)
