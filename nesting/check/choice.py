@@ -92,7 +92,10 @@ def bound_words(plan: Plan) -> str:
     """What stands behind the bound of the job, as one sentence; "" if it is no more than those of its groups."""
     if plan.bound is None or is_settled(plan.job):
         return ""
-    return f"The bound {plan.bound} over all choices of yards was found by search: repeatable, not verified by the check."
+    return (
+        f"The bound {plan.bound} over all choices of yards was found by search: repeatable, not verified by the "
+        "check."
+    )
 
 
 def _terms(order: Order, yard: Yard) -> Iterator[str]:

@@ -14,7 +14,11 @@ RACK = "ID,MATERIAL,LENGTH,heat,clean_ends\nR1,flat 1/4 x 2,40,H 7,both\n"
 
 
 def test_words_and_sources_are_read_as_written(tmp_path: Path) -> None:
-    parts = "MARK,QTY,MATERIAL,LENGTH,From one stick,cut from\nA,1,flat 1/4 x 2,10,Left pair,R1\nB,1,flat 1/4 x 2,10,no,H 7\n"
+    parts = (
+        "MARK,QTY,MATERIAL,LENGTH,From one stick,cut from\n"
+        "A,1,flat 1/4 x 2,10,Left pair,R1\n"
+        "B,1,flat 1/4 x 2,10,no,H 7\n"
+    )
     first, second = read_job(folder(tmp_path, parts=parts, rack=RACK)).parts
     assert (first.together, first.source) == ("Left pair", "R1")
     assert (second.together, second.source) == ("", "H 7")
