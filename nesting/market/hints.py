@@ -73,7 +73,7 @@ class _Search:
 
     def _within(self, parts: list[Part]) -> Iterator[Hint]:
         """Hints about one part, and about two, among these; none where all of them together save nothing."""
-        if self._most(parts) <= 0:
+        if not parts or self._most(parts) <= 0:
             return
         if len(parts) == 1:
             yield from self._alone(parts[0])
