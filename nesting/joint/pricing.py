@@ -79,6 +79,10 @@ class JointPricer(Pricer):
         priced, offers = super().best_with_each(*self._of_forms(prices, thresholds, demands))
         return priced, [(gain, self.problem.as_items(p)) for gain, p in offers]
 
+    def most_of_sticks(self, prices: Ints, demands: Ints) -> dict[int, Priced]:
+        """What each stick can be worth at the most, by sums of weights alone: see `Pricer.at_most`."""
+        return super().at_most(*self._of_forms(prices, [0] * self._first, demands))
+
     def quick(self, demands: Ints) -> dict[int, Ints]:
         """See `Pricer.quick`."""
         areas: Ints = np.array([i.length for i in self.problem.items], np.int64)

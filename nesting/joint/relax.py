@@ -228,11 +228,11 @@ def _clipped(problem: JointProblem, prices: Ints, scale: int) -> Ints:
 
 
 def worths(pricer: JointPricer, prices: Ints, allowed: list[int]) -> list[int]:
-    """What each stick and sheet is worth at the most."""
+    """What each stick and sheet is worth at the most, as the certificate reckons it."""
     problem = pricer.problem
     demands = np.array(problem.demands, np.int64)
     first = len(problem.sticks.stocks)
-    found, _ = pricer.best_sticks(prices, [0] * first, demands)
+    found = pricer.most_of_sticks(prices, demands)
     values = [found[t].value if t in found else 0 for t in range(first)]
     if not all(p.exact for p in found.values()):
         values = [2**62 if prices.any() else 0] * first

@@ -14,7 +14,7 @@ from nesting.findings import InputError
 from nesting.job import Job, Process, Saw, Shop
 from nesting.market import make_plan
 from nesting.plan import GroupPlan, Plan, Rect, Settings
-from stock.offer import Basis
+from stock.offer import Basis, Yard
 from stock.rack import RackPiece
 from tests.nesting.market.asked import FOOT, INCH, offer, part
 from tests.nesting.market.asked_plates import (
@@ -91,6 +91,23 @@ def test_an_interrupted_solve_with_plates_hands_over_a_sound_plan(asked: Job, qu
     assert check_plan(plan) == ()
     if stop.asked > questions:
         assert {g.stopped for g in plan.groups} <= {"proved", "finished", "settled", "interrupted"}
+
+
+def test_an_interrupted_solve_beside_parted_sticks_proves_only_what_weights_prove() -> None:
+    """Prices that only the places of cuts keep below the cost of a parted stick are not those of a certificate."""
+    parts = [
+        plate("P0", 1, INCH, 4 * INCH, turn="none"),
+        plate("P1", 6, 13 * INCH // 8, 4 * INCH, turn="none"),
+    ]
+    bar = part("B0", 5, 25 * INCH // 2, FLAT_4)
+    offers = [sheet(1, 48 * INCH, 24 * INCH, "37.05"), offer(2, 240 * INCH, "30.87", material=FLAT_4)]
+    asked = replace(
+        plate_job([*parts, bar], offers),
+        saws=(Saw(name="chop", kerf=INCH // 8, trim=INCH // 4),),
+        yards=(Yard(name="North", haul_limit=75 * INCH, cut_charge=Decimal(0)),),
+        shop=Shop(torch_kerf=0, clearance=0, edge=0),
+    )
+    assert check_plan(make_plan(asked, COUNTED, StopsAfter(0))) == ()
 
 
 @given(plate_jobs(), st.integers(4, 60), st.integers(4, 40), st.integers(0, 2000))
