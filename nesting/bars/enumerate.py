@@ -25,6 +25,9 @@ from stock.money import Cost
 _NODES_A_SECOND = 30_000_000
 """About what one core does; a list may take the whole of what is left of the budget."""
 
+_AT_ONCE = 100
+"""Fillings of one row that are looked at before the budget is asked again; segments take longer."""
+
 _NONE: Ints = np.zeros(0, np.int64)
 _NOTHING_TO_JOIN: tuple[Table, Ints, Ints, Ints] = (np.zeros((0, 0), np.int64), _NONE, _NONE, _NONE)
 
@@ -135,20 +138,30 @@ def list_patterns(
 
 def _can_be_cut(problem: Problem, stock: int, fillings: Table, budget: Budget) -> NDArray[np.bool_] | None:
     """Which fillings of a stock with a form one stick holds; None if that is not settled within the budget."""
-    form, weights = problem.stocks[stock].form, problem.weights[stock]
-    if isinstance(form, Mitres) and len(fillings):
-        each = np.array([weights.get(i, 0) for i in range(fillings.shape[1])], np.int64)
-        fits: NDArray[np.bool_] = fillings @ each + form.excesses(fillings) <= problem.stocks[stock].capacity
-        return fits
     held = np.zeros(len(fillings), np.bool_)
-    for n, row in enumerate(fillings):
-        pattern = to_pattern(stock, row)
-        held[n] = problem.can_be_cut(pattern)
-        if not held[n] and isinstance(form, Segments) and not form.is_settled(pattern.counts):
+    form = problem.stocks[stock].form
+    step = _AT_ONCE if isinstance(form, Mitres) else 1
+    for at in range(0, len(fillings), step):
+        some = fillings[at : at + step]
+        held[at : at + step] = _fits(problem, stock, some)
+        missed = some[~held[at : at + step]]
+        if isinstance(form, Mitres | Segments) and not all(
+            form.is_settled(to_pattern(stock, row).counts) for row in missed
+        ):
             return None
         if budget.over():
             return None
     return held
+
+
+def _fits(problem: Problem, stock: int, fillings: Table) -> NDArray[np.bool_]:
+    """Which fillings are found to fit."""
+    form, weights = problem.stocks[stock].form, problem.weights[stock]
+    if not isinstance(form, Mitres):
+        return np.array([problem.can_be_cut(to_pattern(stock, row)) for row in fillings], np.bool_)
+    each = np.array([weights.get(i, 0) for i in range(fillings.shape[1])], np.int64)
+    fits: NDArray[np.bool_] = fillings @ each + form.excesses(fillings) <= problem.stocks[stock].capacity
+    return fits
 
 
 def widest_band(

@@ -29,6 +29,10 @@ class Ends(Protocol):
         """See `Form.excess`."""
         ...
 
+    def is_settled(self, counts: Counts) -> bool:
+        """Whether `excess` is the least there is."""
+        ...
+
     def row(self, counts: Counts) -> Row:
         """The pieces in their best sequence; only if `excess` is not None."""
         ...
@@ -123,6 +127,7 @@ class _Parting:
         self._room = list(form.caps)
         self._in: list[list[int]] = [[] for _ in form.caps]
         self._steps = 0
+        self._is_loose = False
         self._enough = max(0, form.room - self._ahead[0])
         self._best: tuple[int, tuple[Counts, ...]] | None = None
         self._done: set[tuple[int, tuple[tuple[int, tuple[int, ...]], ...]]] = set()
@@ -140,14 +145,14 @@ class _Parting:
 
     @property
     def is_cut_short(self) -> bool:
-        """Whether the search ran out of steps."""
-        return self._steps > _MOST_STEPS
+        """Whether the search ran out of steps, or of sequences."""
+        return self._steps > _MOST_STEPS or self._is_loose
 
     def _tries(self, at: int) -> Iterator[bool]:
         """Put one piece into each segment in turn, as long as the ones behind it are to be placed; after the last
         piece the places are kept. Ends at the first places without excess."""
         self._steps += 1
-        if self.is_cut_short or self._ahead[at] > sum(self._room):
+        if self._steps > _MOST_STEPS or self._ahead[at] > sum(self._room):
             return
         if at == len(self._pieces):
             self._take()
@@ -186,7 +191,9 @@ class _Parting:
         held = self._in[segment]
         if self._form.ends is None or not held:
             return 0
-        excess = self._form.ends.excess(_counted(held))
+        counts = _counted(held)
+        excess = self._form.ends.excess(counts)
+        self._is_loose = self._is_loose or not self._form.ends.is_settled(counts)
         return None if excess is None or excess > self._room[segment] else excess
 
 

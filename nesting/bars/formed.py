@@ -115,9 +115,12 @@ class FormedSticks:
 
     def _over(self, capacity: int, counts: Ints) -> int | None:
         """Ticks that a filling takes beyond the capacity; None if it can be cut from no stick however long."""
-        held: Counts = tuple((int(self.items[j]), int(counts[j])) for j in np.flatnonzero(counts))
+        held = self._held(counts)
         excess = self.form.excess(held) if held else 0
         return None if excess is None else int(self.weights @ counts) + excess - capacity
+
+    def _held(self, counts: Ints) -> Counts:
+        return tuple((int(self.items[j]), int(counts[j])) for j in np.flatnonzero(counts))
 
     def _worth(self, counts: Ints) -> int:
         return int(self.values @ counts)
@@ -265,4 +268,6 @@ class FormedSticks:
         for counts in fillings[np.argsort(-(fillings @ self.values), kind="stable")]:
             if self.can_be_cut(capacity, counts):
                 return counts, is_whole
+            if isinstance(self.form, Mitres) and not self.form.is_settled(self._held(counts)):
+                return None, False
         return None, is_whole

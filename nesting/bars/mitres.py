@@ -12,12 +12,16 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations_with_replacement
-from math import floor
+from math import floor, prod
 
 import numpy as np
 
 from nesting.bars.form import Counts, Row
 from nesting.bars.types import Ints, Table
+
+_MOST_STATES = 2_000
+_LONGEST = 150
+"""Sequences of more pieces, or of which more may be left at some place, are not all looked at."""
 
 Ways = tuple[tuple[int, int], ...]
 """(first end, last end) for each way in which a piece may lie."""
@@ -108,6 +112,9 @@ class Mitres:
     )
     _steps: dict[tuple[tuple[int, ...], int], int] = field(default_factory=dict, compare=False, repr=False)
     _least: dict[tuple[int, ...], int] = field(default_factory=dict, compare=False, repr=False)
+    _near: dict[tuple[int, ...], tuple[int, list[tuple[int, int]]]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def excess(self, counts: Counts) -> int:
         """Ticks beyond the sum of weights; below zero only where pieces have better outer ends than the stock counts.
@@ -127,6 +134,10 @@ class Mitres:
         gaps = np.array([self.least_gaps(tuple(row)) for row in numbers.tolist()], np.int64)
         whole: Ints = fillings @ spare + gaps[which.reshape(-1)] + self.cut - self.taken
         return whole
+
+    def is_settled(self, counts: Counts) -> bool:
+        """Whether `excess` is the least there is, and not just that of a good sequence of many pieces."""
+        return _is_small(self._thinned(self._numbers(counts))[0])
 
     def choices(self, number: int) -> list[tuple[tuple[Bridge, ...], int]]:
         """Every choice of so many bridges, one or two, and what a stick loses that holds no higher ones beside them."""
@@ -156,11 +167,15 @@ class Mitres:
         return (self.row(counts),)
 
     def least_gaps(self, numbers: tuple[int, ...]) -> int:
-        """Sum of the gaps in a best sequence of so many pieces of each class."""
+        """Sum of the gaps in a best sequence of so many pieces of each class; of too many in a good one."""
         if numbers not in self._least:
             few, pairs = self._thinned(numbers)
             together = sum(k * self._pair_gap(kind) for kind, k in enumerate(pairs) if k)
-            self._least[numbers] = together + min((gaps for gaps, *_ in self._starts(few)), default=0)
+            if _is_small(few):
+                together += min((gaps for gaps, *_ in self._starts(few)), default=0)
+            else:
+                together += self._nearest(few)[0]
+            self._least[numbers] = together
         return self._least[numbers]
 
     @cached_property
@@ -224,17 +239,56 @@ class Mitres:
                     yield kind, way, last, rest
 
     def _sequence(self, numbers: tuple[int, ...]) -> list[tuple[int, int]]:
-        """(class, way) of each piece of a best sequence."""
-        left, pairs = self._thinned(numbers)
+        """(class, way) of each piece of the sequence that `least_gaps` speaks of."""
+        few, pairs = self._thinned(numbers)
         found: list[tuple[int, int]] = []
-        choices = self._starts(left)
         waiting = list(pairs)
-        while any(left):
-            _, kind, way, left = min(choices, key=lambda choice: choice[:3])
+        for kind, way in self._in_row(few) if _is_small(few) else self._nearest(few)[1]:
             found.append((kind, way))
             first, last = self.classes[kind][way]
             back = self.classes[kind].index((last, first)) if waiting[kind] else way
             found += [(kind, back), (kind, way)] * waiting[kind]
             waiting[kind] = 0
-            choices = self._nexts(left, last)
         return found
+
+    def _in_row(self, left: tuple[int, ...]) -> Iterator[tuple[int, int]]:
+        """(class, way) of each piece of a best sequence."""
+        choices = self._starts(left)
+        while any(left):
+            _, kind, way, left = min(choices, key=lambda choice: choice[:3])
+            yield kind, way
+            choices = self._nexts(left, self.classes[kind][way][1])
+
+    def _nearest(self, numbers: tuple[int, ...]) -> tuple[int, list[tuple[int, int]]]:
+        """Sum of gaps, and (class, way) of each piece, where after any first piece the nearest one always follows."""
+        if numbers not in self._near:
+            self._near[numbers] = min(self._followed(*start) for start in self._choices(numbers))
+        return self._near[numbers]
+
+    def _followed(
+        self, kind: int, way: int, end: int, rest: tuple[int, ...]
+    ) -> tuple[int, list[tuple[int, int]]]:
+        gaps, found, left = 0, [(kind, way)], list(rest)
+        for _ in range(sum(rest)):
+            near, kind, way, end = next(choice for choice in self._by_gap[end] if left[choice[1]])
+            gaps += near
+            found.append((kind, way))
+            left[kind] -= 1
+        return gaps, found
+
+    @cached_property
+    def _by_gap(self) -> tuple[list[tuple[int, int, int, int]], ...]:
+        """For each end (gap, class, way, its last end) of whatever may follow, the nearest first."""
+        ways = [
+            (kind, way, first, last)
+            for kind, of_one in enumerate(self.classes)
+            for way, (first, last) in enumerate(of_one)
+        ]
+        return tuple(
+            sorted((row[first], kind, way, last) for kind, way, first, last in ways) for row in self.gaps
+        )
+
+
+def _is_small(numbers: tuple[int, ...]) -> bool:
+    """Whether all sequences of so many pieces of each class can be looked at."""
+    return sum(numbers) <= _LONGEST and prod(n + 1 for n in numbers) <= _MOST_STATES

@@ -224,6 +224,27 @@ def test_a_segment_holds_more_pieces_than_calls_can_be_nested() -> None:
     assert sum(len(row) for row in form.arrange(counts)) == 2_000
 
 
+def test_rows_too_many_to_try_are_laid_one_by_one_and_prove_nothing() -> None:
+    """Five parts of angle, which does not turn: forty of each lie no longer than square, in a row as long as told."""
+    cut = INCH // 16
+    ends = (("45", "30"), ("30", "45"), ("15", "30"), ("45", "0"), ("30", "15"))
+    parts = [mitred_part("angle 2 x 2 x 1/4", a, b, "same", "wide", True, 4) for a, b in ends]
+    whole = mitred_ends(stick(parts, cut), dict(enumerate(parts)))
+    assert isinstance(whole.form, Mitres)
+    weights = dict(zip(whole.items, whole.weights, strict=True))
+    few, many = (tuple((i, n) for i in range(len(parts))) for n in (2, 40))
+    assert whole.form.is_settled(few)
+    assert not whole.form.is_settled(many)
+    row = whole.form.row(many)
+    assert [sum(i == item for item, _ in row) for i in range(len(parts))] == [40] * len(parts)
+    ways = [[pair for pair, _ in ways_of(one)] for one in parts]
+    lain = [(parts[i].extent, *ways[i][way]) for i, way in row]
+    gaps = sum(gap(one[2], other[1], cut) for one, other in pairwise(lain))
+    taken = sum(extent for extent, *_ in lain) + gaps + cut
+    assert taken == sum(weights[i] * n for i, n in many) + whole.form.excess(many)
+    assert taken < sum(40 * (one.extent + cut) for one in parts)
+
+
 def test_places_that_were_not_all_tried_prove_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two segments of 12 hold 5, 4, 3 beside 4, 4, 4; the search by falling length tries 5, 4 beside 4, 4 and ends."""
     weights = ((0, 3), (1, 4), (2, 5))
