@@ -43,7 +43,7 @@ class PartedSticks:
         most = self.most_worth(capacity, threshold)
         if most.counts is None:
             return most
-        alike = {cap: self._segment.most(cap) for cap in set(self.form.caps)}
+        alike = {cap: self._segment.most(min(cap, self.widest)) for cap in set(self.form.caps)}
         value = min(most.value, sum(alike[cap] for cap in self.form.caps))
         if value <= threshold:
             return Filled(threshold, None)
