@@ -15,4 +15,5 @@ def test_a_segment_that_could_be_longer_than_the_stick_is_worth_what_the_stick_h
     sticks = PartedSticks(form, np.array([0]), weights, values, bounds, widest=100)
     filled = sticks.best_cut(100, 0)
     assert filled.value == 14
-    assert filled.counts is not None and filled.counts.tolist() == [2]
+    assert filled.counts is not None
+    assert filled.counts.tolist() == [2]
