@@ -35,6 +35,7 @@ _POOL = 6_000
 _LISTED = 20_000
 _FIRST_SECONDS = 1.5
 _PASSES = 15
+_QUICK_PASSES = 2
 _HANDY = 150
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
@@ -146,7 +147,7 @@ class Search:
         proof = Deepening(self.pricer, bound, corner, bound.value, self.rng)
         self._report("rounding", proof.bound)
         if self.cost > proof.bound:
-            for better in correct(self.pricer, self.demands, self.rng, self._passes(), self.budget):
+            for better in correct(self.pricer, self.demands, self.rng, _QUICK_PASSES, self.budget):
                 self._accept(better)
         if is_large(self.pricer) and self._is_open(proof):
             self._round_down(proof)
@@ -223,10 +224,6 @@ class Search:
         if found.complete and found.solution is None:
             proof.bound = self.cost
         proof.most, proof.seconds = max(proof.most, len(patterns)), 2 * _FIRST_SECONDS
-
-    def _passes(self) -> int:
-        """More passes of the sequential heuristic where each is short."""
-        return max(2, min(8, 2_000 // max(1, sum(self.solution.values()))))
 
     def _dive(self, tries: int, shake: float = 0.0) -> bool:
         return self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, shake, tries))

@@ -11,7 +11,7 @@ from nesting.progress import Budget
 from stock.money import Cost
 
 _MOST_PATTERNS = 250
-_WORK = 0.05
+_WORK = 0.015
 """Deterministic time units of CP-SAT for each aim (about seconds)."""
 
 
