@@ -39,6 +39,8 @@ def generate(
         smoothed = duals if smoothed is None else _SMOOTH * smoothed + (1.0 - _SMOOTH) * duals
         fresh = worthwhile(master, pricer, smoothed, duals, source_duals, demands)
         if not fresh:
+            if budget.over():
+                break
             fresh = worthwhile(master, pricer, duals, duals, source_duals, demands)
         if not master.add(fresh):
             return value, duals, source_duals, True

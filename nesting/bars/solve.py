@@ -155,7 +155,8 @@ class Search:
             self._settle_bound(proof)
         if self._is_open(proof):
             self._dive(tries=1)
-        self._improve(proof)
+        if self._is_open(proof):
+            self._improve(proof)
         self._report("settling ties", proof.bound)
         pool = self._handy_patterns(bound, self.cost + tie)
         return Answer(self.solution, self.cost, self.bound, max(self.bound.value, proof.bound), pool)
@@ -289,11 +290,13 @@ class Search:
                 return
             if is_bound:
                 proof.bound = max(proof.bound, choice.cost)
-            prices = unpackable_prices(self.master, choice.counts, self.budget)
-            if prices is not None and counts.add_cut(prices, choice.counts):
-                continue
             if self.budget.over():
                 return
+            prices = unpackable_prices(self.master, choice.counts, self.budget)
+            if self.budget.over():
+                return
+            if prices is not None and counts.add_cut(prices, choice.counts):
+                continue
             found = pack(self.master, choice.counts, tries, self.budget, self.rng)
             if self._accept(found) and is_bound:
                 return
