@@ -110,9 +110,10 @@ def _plate_part(job: Job, part: Part) -> str:
 def _mitred_part(job: Job, part: Part) -> str:
     """Mark, copies, length and where it is measured, ends, and the bar it takes when laid square."""
     length, extent = (length_words(ticks, job.shop) for ticks in (part.length, part.extent))
+    leaning = f", leaning {_LEANS[part.lean]}" if part.end_a and part.end_b else ""
     words = (
         f"{part.mark}: {job.copies(part)} of {length}{_MEASURED[part.measured]}, ends {degrees_words(part.end_a)} / "
-        f"{degrees_words(part.end_b)} from square on the {part.plane} side, leaning {_LEANS[part.lean]}; "
+        f"{degrees_words(part.end_b)} from square on the {part.plane} side{leaning}; "
         f"{extent} from point to point"
     )
     return words if part.flip else f"{words}; the same side stays up"

@@ -52,25 +52,30 @@ def read_fill(line: Line) -> Decimal | None:
     return worth
 
 
-def read_may_shorten(line: Line, part: Part) -> int:
-    """Ticks by which a part could be made shorter; 0 if the cell is blank or no such part could be made."""
+def read_may_shorten(line: Line, length: int | None) -> int:
+    """Ticks by which a part of this length could be made shorter; 0 if the cell is blank or cannot be taken."""
     ticks = line.length("may_shorten", 0) or 0
-    if not ticks:
+    if length is not None and ticks >= length > 0:
+        was = show_length(length, line.style.unit)
+        _too_short(line, f"nothing is left of its {was}; write less than that")
         return 0
+    return ticks
+
+
+def check_shortened(line: Line, part: Part, ticks: int) -> None:
+    """Report a mitred part that cannot be made shorter by so much, because its mitres would meet."""
     try:
-        if ticks >= part.length:
-            was = show_length(part.length, line.style.unit)
-            raise BadLength(f"nothing is left of its {was}; write less than that")
-        if part.is_mitred:
+        if ticks and part.is_mitred:
             ends = part.end_a, part.end_b
             depth = part.material.depth(part.plane)
             mitred_extent(part.length - ticks, depth, ends, part.lean, part.measured)
     except BadLength as error:
-        line.report(
-            "bad-shorten", f"{line.cell('may_shorten').text!r}: made shorter by that, {error}", "may_shorten"
-        )
-        return 0
-    return ticks
+        _too_short(line, str(error))
+
+
+def _too_short(line: Line, why: str) -> None:
+    text = line.cell("may_shorten").text
+    line.report("bad-shorten", f"{text!r}: made shorter by that, {why}", "may_shorten")
 
 
 def check_needed(lines: list[Line], parts: tuple[Part, ...]) -> None:

@@ -9,7 +9,7 @@ from typing import cast
 
 from nesting.job import Assembly, Hole, Lean, Measured, Part, Plane, Process, Turn
 from nesting.read.grid import plain
-from nesting.read.leeway import check_needed, read_fill, read_may_shorten
+from nesting.read.leeway import check_needed, check_shortened, read_fill, read_may_shorten
 from nesting.read.line import Line
 from nesting.read.mitre import mitred_extent, shortest_length
 from nesting.read.schema import PARTS
@@ -59,6 +59,7 @@ def _part(line: Line) -> Part | None:
     measured = cast(Measured, line.choice("measured", "long"))
     flip = line.choice("flip", "yes") == "yes"
     fill = read_fill(line)
+    may_shorten = read_may_shorten(line, length)
     together = "" if plain(line.text("together")) == "no" else line.text("together")
     if material is not None and material.is_plate:
         _check_plate(line)
@@ -105,7 +106,9 @@ def _part(line: Line) -> Part | None:
         carried=line.carried(),
         row=line.row.number,
     )
-    may_shorten = 0 if part.is_fill else read_may_shorten(line, part)
+    if part.is_fill:
+        return part
+    check_shortened(line, part, may_shorten)
     return replace(part, may_shorten=may_shorten)
 
 

@@ -216,9 +216,22 @@ def _bed(cell: Cell, style: Style) -> tuple[int, int]:
     return length, width
 
 
+def _thicker(cell: Cell, style: Style) -> int:
+    ticks = as_length(cell, style)
+    if ticks > _THICKER:
+        raise BadValue(
+            f"{cell.text!r} is more than a saw cuts thicker than it is said to; write 1 in (25.4 mm) or less, "
+            "or mend KERF in the table saws"
+        )
+    return ticks
+
+
 def _thicknesses(cell: Cell, style: Style) -> Decimal:
     return as_number(cell, style.decimal)
 
+
+_THICKER = 254 * PER_MM // 10
+"""A slip of the unit is larger than that (no source: no saw is so far off)."""
 
 _METRIC = {
     "keep_length": 300 * PER_MM,
@@ -233,8 +246,8 @@ _METRIC = {
 _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "currency": ("currency", _currency),
     "keep_length": ("keep_length", as_length),
-    "kerf_safety": ("kerf_safety", as_length),
-    "kerf_doubt": ("kerf_doubt", as_length),
+    "kerf_safety": ("kerf_safety", _thicker),
+    "kerf_doubt": ("kerf_doubt", _thicker),
     "tie": ("tie", lambda cell, style: as_money(cell, style.decimal)),
     "prefer": ("prefer", as_wishes),
     "offcut_share": ("offcut_share", as_share),

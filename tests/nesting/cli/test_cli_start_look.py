@@ -64,6 +64,7 @@ def test_look_tells_mitred_parts_and_how_far_the_saws_go(tmp_path: Path, console
         '48" from point to point'
     ) in joined
     assert "the same side stays up" in joined
+    assert 'A2: 6 of 24", ends 22.5° / 0° from square on the wide side; 24" from point to point' in joined
     assert (
         'chop saw: kerf 1/8", an end that is not clean loses 1/4", sections up to 4", turns to 45° from square'
         in joined
