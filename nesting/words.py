@@ -74,6 +74,14 @@ def other_words(plan: Plan) -> tuple[tuple[str, str], ...]:
     return tuple((other.words, f"+ {money_words(other.more, plan.job.shop)}") for other in plan.others)
 
 
+def others_heading(plan: Plan) -> str:
+    """What stands over the other choices; where rests earn, that it is counted in what those cost more."""
+    earns = (
+        any(group.credit for group in plan.groups) or plan.job.shop.offcut_share or plan.job.shop.scrap_price
+    )
+    return "Bought otherwise, counting what is left at its worth" if earns else "Bought otherwise"
+
+
 def left_words(plan: Plan) -> str:
     """What rests are worth to the plan, beside what is paid; "" if they earn nothing."""
     shop, credit = plan.job.shop, sum((group.credit for group in plan.groups), Decimal(0))

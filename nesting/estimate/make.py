@@ -20,8 +20,8 @@ from nesting.saw_list import SawList, saw_list
 from nesting.sheet_list import SheetList, sheet_list
 
 _CHEAPEST = (
-    "The layouts make the material cheapest, bought and from the rack: labour, supplies, paint, the credit for "
-    "offcuts, contingency and tax are no part of that."
+    "The layouts make the material cheapest, bought and from the rack, fees and what the rests of sticks earn "
+    "included: labour, supplies, paint, contingency and tax are no part of that."
 )
 _START = (
     "Starting values are common practice or from memory, where no source stands with them: time your own shop, and "

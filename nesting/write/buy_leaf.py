@@ -19,6 +19,7 @@ from nesting.words import (
     length_words,
     money_words,
     other_words,
+    others_heading,
     plan_proof_words,
     size_words,
     stick_words,
@@ -75,7 +76,7 @@ def _others(plan: Plan, width: float) -> list[Flowable]:
     rows: list[list[Flowable | str]] = [[text(what), text(more, RIGHT)] for what, more in other_words(plan)]
     return [
         CondPageBreak(90),
-        text("Bought otherwise", HEADING),
+        text(others_heading(plan), HEADING),
         rows_table([0.82 * width, 0.18 * width], ["Choice", "More"], rows),
     ]
 

@@ -84,6 +84,7 @@ def page_html(plan: Plan) -> str:
         best=words.plan_proof_words(plan),
         is_best=words.best_possible_words(plan),
         others=words.other_words(plan),
+        others_heading=words.others_heading(plan),
         left=words.left_words(plan),
         counted=words.counted,
         included=words.included_words(plan),

@@ -28,6 +28,7 @@ from nesting.words import (
     number_words,
     numbered,
     other_words,
+    others_heading,
     part_of_stick_words,
     plan_proof_words,
     proof_words,
@@ -285,7 +286,7 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
     sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (8 + len(_SHARES)), style="sum")
     sheet.finish(widest=24, optional=("Left, worth", *_SHARES))
-    sheet.remarks("Bought otherwise", [f"{what}: {more}" for what, more in other_words(plan)])
+    sheet.remarks(others_heading(plan), [f"{what}: {more}" for what, more in other_words(plan)])
     sheet.remarks("For the drawings", designer_lines(plan))
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])
     sheet.remarks("Mind", [f"{each.topic}: {each.text} ({each.source})" for each in cautions_of(plan)])

@@ -16,6 +16,7 @@ from nesting.words import (
     is_of_yards,
     number_words,
     other_words,
+    others_heading,
     plan_proof_words,
     proof_words,
     slack_words,
@@ -86,6 +87,13 @@ def test_other_choices_of_yards_are_said_with_what_they_cost_more() -> None:
     other = OtherChoice(words="all from North Yard", more=Decimal("14.20"))
     assert other_words(replace(mixed_plan(), others=(other,))) == (("all from North Yard", "+ $14.20"),)
     assert other_words(mixed_plan()) == ()
+
+
+def test_other_choices_say_when_they_count_what_rests_are_worth() -> None:
+    plan = mixed_plan()
+    assert others_heading(plan) == "Bought otherwise"
+    earning = replace(plan, job=replace(plan.job, shop=replace(plan.job.shop, offcut_share=Decimal("0.5"))))
+    assert others_heading(earning) == "Bought otherwise, counting what is left at its worth"
 
 
 def test_a_group_is_proved_from_the_yards_chosen_where_fees_weigh_in_their_choice() -> None:
