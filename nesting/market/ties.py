@@ -74,7 +74,7 @@ AIMS: dict[Wish, Aim] = {
     "sticks": Aim("sticks", "sticks from {} to {}", sticks),
     "layouts": Aim("layouts", "different layouts from {} to {}", different, merged),
     "stops": Aim("stops", "stop moves from {} to {}", stop_moves),
-    "offcut": Aim("offcut", "the longest offcut from {} to {}", shortness, with_longer_rest),
+    "offcut": Aim("offcut", "the longest rest from {} to {}", shortness, with_longer_rest),
 }
 
 

@@ -122,7 +122,7 @@ def test_the_order_of_wishes_decides() -> None:
         problem, alike, (), 20_000, counted(), 0, ("offcut", "layouts", "stops", "sticks")
     )
     assert max(rest_of(problem, p) for p in one_long) == 80
-    assert said == ("the longest offcut from 40 to 80, at the same cost",)
+    assert said == ("the longest rest from 40 to 80, at the same cost",)
     assert improve_ties(problem, alike, (), 20_000, counted(), 0)[0] == alike
 
 
