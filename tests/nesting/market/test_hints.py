@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from nesting.check import check_plan
 from nesting.job import Job, Part, Shop
 from nesting.market import make_plan
-from nesting.plan import Hint, Layout, Piece, Plan
+from nesting.market.group import GroupPlanner
+from nesting.plan import GroupPlan, Hint, Layout, Piece, Plan
 from stock.offer import Basis
 from stock.rack import RackPiece
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, MM, TUBE, job, jobs, offer
@@ -50,6 +51,22 @@ def test_the_least_shortening_that_saves_a_stick_worked_by_hand() -> None:
     """
     (hint,) = shorter(planned(job([soft("A", 5, 48 * INCH, INCH)], CLEAN, INCH // 8, shop=KEEP)))
     assert hint == Hint(changes=(("A", INCH // 8),), saves=Decimal("60.00"), words="1 stick fewer")
+
+
+def test_a_group_of_parts_that_stay_as_they_are_is_planned_just_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    calls = []
+    plan = GroupPlanner.plan
+
+    def counted(planner: GroupPlanner) -> GroupPlan:
+        calls.append(planner.group.name)
+        return plan(planner)
+
+    monkeypatch.setattr(GroupPlanner, "plan", counted)
+    planned(job([soft("A", 5, 48 * INCH, 0)], CLEAN, INCH // 8, shop=KEEP))
+    assert len(calls) == 1
+    calls.clear()
+    planned(job([soft("A", 5, 48 * INCH, INCH)], CLEAN, INCH // 8, shop=KEEP))
+    assert len(calls) > 1
 
 
 def test_a_shorter_part_may_come_from_a_cheaper_size() -> None:
