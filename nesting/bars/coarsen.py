@@ -88,10 +88,10 @@ def _told_apart(
     """Patterns of real items that share out what the merged ones cut."""
     left = [[float(problem.items[i].demand) for i in g] for g in groups]
     for pattern, times in sorted(cut, key=lambda c: (-c[1], c[0])):
-        todo = times
-        while todo > 1e-9:
+        uncut = times
+        while uncut > 1e-9:
             held: dict[int, int] = {}
-            share = todo
+            share = uncut
             for g, count in pattern.counts:
                 need = count
                 for n, i in enumerate(groups[g]):
@@ -105,5 +105,5 @@ def _told_apart(
             for g, _ in pattern.counts:
                 for n, i in enumerate(groups[g]):
                     left[g][n] -= share * held.get(i, 0)
-            todo -= share
+            uncut -= share
             yield Pattern(pattern.stock, tuple(sorted(held.items())))

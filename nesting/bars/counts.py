@@ -60,6 +60,14 @@ class StickCounts:
             for s in range(len(problem.sources))
         ]
 
+    @property
+    def say_all(self) -> bool:
+        """Whether the cost follows from the numbers; it does not where one way to cut a source is dearer than another.
+
+        Then a search at the least cost of some numbers does not rule them out at a higher one.
+        """
+        return all(t.cost == self._costs[t.source] for t in self.problem.stocks)
+
     def add_cut(self, prices: Floats, violated_by: tuple[int, ...] | None = None) -> bool:
         """Add the cut of some item prices; False if it does not cut off the numbers it should."""
         top = float(prices.max(initial=0.0))
@@ -78,7 +86,7 @@ class StickCounts:
         if violated_by is not None and sum(h * n for h, n in zip(held, violated_by, strict=True)) >= need:
             return False
         self._cuts.append((held, need))
-        return True
+        return all(t.cost == self._costs[t.source] for t in self.problem.stocks)
 
     def refuse(self, counts: tuple[int, ...]) -> None:
         """Pass over these numbers, and fewer, from now on: no packing was found (which proves nothing)."""
@@ -112,18 +120,9 @@ class StickCounts:
         model.add(cost >= -(-at_least // step))
         model.add(cost <= (below - 1) // step)
         model.minimize(cost)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 0
-        solver.parameters.max_deterministic_time = _WORK
-        if not budget.counted:
-            solver.parameters.max_time_in_seconds = max(0.05, budget.seconds_left())
-        budget.spend()
-        status = solver.solve(model)
-        if status == cp_model.INFEASIBLE:
+        solver = solved(model, budget)
+        if solver is None:
             return None
-        if status != cp_model.OPTIMAL:
-            raise Undecided
         chosen = tuple(solver.value(n) for n in counts)
         return Choice(chosen, sum(c * n for c, n in zip(self._costs, chosen, strict=True)))
 
@@ -132,6 +131,23 @@ class StickCounts:
         pieces = sum(self.problem.demands)
         most = pieces if cost == 0 else min(pieces, below // cost)
         return most if limit is None else min(limit, most)
+
+
+def solved(model: cp_model.CpModel, budget: Budget) -> cp_model.CpSolver | None:
+    """The solver with the best solution of a choice of numbers; None if there is none. Raises Undecided."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 0
+    solver.parameters.max_deterministic_time = _WORK
+    if not budget.counted:
+        solver.parameters.max_time_in_seconds = max(0.05, budget.seconds_left())
+    budget.spend()
+    status = solver.solve(model)
+    if status == cp_model.INFEASIBLE:
+        return None
+    if status != cp_model.OPTIMAL:
+        raise Undecided
+    return solver
 
 
 def limited(problem: Problem, counts: tuple[int, ...]) -> Problem:

@@ -298,9 +298,11 @@ class Search:
             if prices is not None and counts.add_cut(prices, choice.counts):
                 continue
             found = pack(self.master, choice.counts, tries, self.budget, self.rng)
-            if self._accept(found) and is_bound:
-                return
-            if found is None and is_bound:
+            if self._accept(found):
+                if is_bound:
+                    return
+                continue
+            if is_bound and counts.say_all:
                 self._report("settling the sticks", proof.bound)
                 settled = settle(self.master, choice.counts, choice.cost, self.budget)
                 if settled is not None and settled.solution is None and settled.complete:
@@ -308,10 +310,9 @@ class Search:
                     continue
                 if settled is not None and self._accept(settled.solution):
                     return
-            if found is None:
-                counts.refuse(choice.counts)
-                is_bound = False
-                floor = choice.cost + max(self.problem.cost_step, (self.cost - choice.cost) // 4)
+            counts.refuse(choice.counts)
+            is_bound = False
+            floor = choice.cost + max(self.problem.cost_step, (self.cost - choice.cost) // 4)
 
     def _way_counts(self) -> WayCounts | None:
         """The numbers of sticks of each way to choose; None where no rest earns, or some material is cut to length."""

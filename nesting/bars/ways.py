@@ -22,7 +22,7 @@ from ortools.sat.python import cp_model
 
 from nesting.bars.bound import whole_prices
 from nesting.bars.columns import generate
-from nesting.bars.counts import Choice, Undecided
+from nesting.bars.counts import Choice, solved
 from nesting.bars.dive import dive
 from nesting.bars.enumerate import widest_band
 from nesting.bars.master import Master
@@ -36,7 +36,6 @@ from stock.money import Cost
 
 _STEP_UNIT = 2**26
 """About how many units a step of the cost has in the lines: finer ones make no difference."""
-_WORK = 2.0
 _LISTS = (1_000, 4_000, 16_000)
 _SECONDS = 4.0
 
@@ -144,18 +143,9 @@ class WayCounts:
             if known not in out:
                 _if_equal(model, counts, known, cost, -(-least // step))
         model.minimize(cost)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 0
-        solver.parameters.max_deterministic_time = _WORK
-        if not budget.counted:
-            solver.parameters.max_time_in_seconds = max(0.05, budget.seconds_left())
-        budget.spend()
-        status = solver.solve(model)
-        if status == cp_model.INFEASIBLE:
+        solver = solved(model, budget)
+        if solver is None:
             return None
-        if status != cp_model.OPTIMAL:
-            raise Undecided
         return Choice(tuple(solver.value(n) for n in counts), solver.value(cost) * step)
 
     def _most(self, way: int, below: Cost) -> int:
