@@ -8,15 +8,14 @@ from textwrap import wrap
 
 import click
 
-from nesting.designer_words import leeway_words
 from nesting.findings import Finding
 from nesting.job import Job, Part, Process, Saw, Shop
-from nesting.mitre_words import degrees_words
 from nesting.read import read_tables, understood
 from nesting.read.understood import GroupSources, MaterialUse
-from nesting.saw_words import saw_rules
-from nesting.sources import material_words
-from nesting.words import (
+from nesting.report.designer_words import leeway_words
+from nesting.report.mitre_words import degrees_words
+from nesting.report.saw_words import saw_rules
+from nesting.report.words import (
     area_words,
     bound_words,
     counted,
@@ -25,6 +24,7 @@ from nesting.words import (
     stick_words,
     weight_words,
 )
+from nesting.rules.sources import material_words
 from stock.offer import Offer
 from stock.rack import RackPiece
 

@@ -7,16 +7,15 @@ from itertools import islice
 from pathlib import Path
 from textwrap import wrap
 
-from nesting.designer_words import longer_lines, shorter_lines, spare_lines
 from nesting.job import Shop
-from nesting.mitre_words import total_words
-from nesting.order import Order, YardOrder, order_of
 from nesting.plan import Plan
-from nesting.saw_list import saw_list
-from nesting.saw_words import doubt_words
-from nesting.sheet_list import sheet_list
-from nesting.sources import material_words
-from nesting.words import (
+from nesting.report.designer_words import longer_lines, shorter_lines, spare_lines
+from nesting.report.mitre_words import total_words
+from nesting.report.order import Order, YardOrder, order_of
+from nesting.report.saw_list import saw_list
+from nesting.report.saw_words import doubt_words
+from nesting.report.sheet_list import sheet_list
+from nesting.report.words import (
     counted,
     goods_words,
     is_of_yards,
@@ -30,8 +29,9 @@ from nesting.words import (
     stopped_words,
     weight_words,
 )
+from nesting.report.yard_cuts import cuts_words, yard_cut_lines
+from nesting.rules.sources import material_words
 from nesting.write.drawings import FOLDER, drawing_names
-from nesting.yard_cuts import cuts_words, yard_cut_lines
 
 _HINTS = 3
 """Hints of a kind that the terminal shows."""

@@ -12,10 +12,10 @@ from itertools import pairwise
 from nesting.estimate.figures import measures_of, number_words, work
 from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
-from nesting.hole_list import hole_list
 from nesting.job import Hole, Part, Shop
 from nesting.plan import Plan
-from nesting.words import counted
+from nesting.report.hole_list import hole_list
+from nesting.report.words import counted
 from stock.grade import Family
 from stock.length import to_inches
 

@@ -14,10 +14,10 @@ from nesting.estimate.sheets import shear_lines, sheet_handling
 from nesting.estimate.surface import surface_lines
 from nesting.estimate.torch import torch_lines
 from nesting.job import Shop
-from nesting.order import order_of
 from nesting.plan import Plan
-from nesting.saw_list import SawList, saw_list
-from nesting.sheet_list import SheetList, sheet_list
+from nesting.report.order import order_of
+from nesting.report.saw_list import SawList, saw_list
+from nesting.report.sheet_list import SheetList, sheet_list
 
 _CHEAPEST = (
     "The layouts make the material cheapest, bought and from the rack, fees and what the rests of sticks earn "

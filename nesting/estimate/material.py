@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.credit import may_earn
 from nesting.estimate.figures import cents, number_words
 from nesting.estimate.line import Line
-from nesting.order import Order, OrderLine
 from nesting.plan import GroupPlan, Layout, Plan, SheetLayout
-from nesting.words import counted
-from nesting.yard_cuts import cuts_words
+from nesting.report.order import Order, OrderLine
+from nesting.report.words import counted
+from nesting.report.yard_cuts import cuts_words
+from nesting.rules.credit import may_earn
 
 BOUGHT = "Material bought"
 

@@ -12,9 +12,9 @@ from nesting.estimate.rates import Rates
 from nesting.estimate.straight import straight_work
 from nesting.job import Saw, Shop
 from nesting.plan import Plan
-from nesting.saw_list import SawList
-from nesting.sheet_list import SheetList
-from nesting.words import counted, money_words
+from nesting.report.saw_list import SawList
+from nesting.report.sheet_list import SheetList
+from nesting.report.words import counted, money_words
 from stock.length import to_mm
 
 _PLURAL = {"load of sticks": "loads of sticks", "row of pieces": "rows of pieces"}

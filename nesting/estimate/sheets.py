@@ -7,8 +7,8 @@ from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
 from nesting.estimate.straight import straight_work
 from nesting.job import Shop
-from nesting.sheet_list import SheetList, blanks_of
-from nesting.words import counted
+from nesting.report.sheet_list import SheetList, blanks_of
+from nesting.report.words import counted
 
 
 def shear_lines(sheets: SheetList, rates: Rates, shop: Shop) -> list[Line]:

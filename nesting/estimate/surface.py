@@ -12,9 +12,9 @@ from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
 from nesting.job import Part, Shop
 from nesting.plan import Plan
-from nesting.saw_list import SawList
-from nesting.sheet_list import SheetList
-from nesting.words import counted, money_words
+from nesting.report.saw_list import SawList
+from nesting.report.sheet_list import SheetList
+from nesting.report.words import counted, money_words
 from stock.grade import Family
 from stock.material import Material
 

@@ -12,11 +12,11 @@ from nesting.estimate.figures import cents, hundredths_up, measures_of, number_w
 from nesting.estimate.line import Line
 from nesting.estimate.rates import Rates
 from nesting.estimate.straight import cut_length
-from nesting.hole_list import hole_list
 from nesting.job import Shop
 from nesting.plan import Plan, SheetLayout
-from nesting.sheet_list import SheetList
-from nesting.words import counted, money_words
+from nesting.report.hole_list import hole_list
+from nesting.report.sheet_list import SheetList
+from nesting.report.words import counted, money_words
 from stock.length import to_mm
 from stock.material import Material
 

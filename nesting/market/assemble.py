@@ -9,8 +9,6 @@ from decimal import Decimal
 
 from nesting.bars.problem import Pattern
 from nesting.bars.solution import Solution, sticks_used
-from nesting.credit import credit_of
-from nesting.hauling import Parted, is_too_long, needed
 from nesting.job import Job, Part, Saw
 from nesting.market.build import Built
 from nesting.market.lay_sheets import Filled, sheet_layout, uncut_sheet
@@ -18,9 +16,11 @@ from nesting.market.mitred import ways_of
 from nesting.market.segments import arranged, place_cuts, with_fewest_cuts
 from nesting.market.supply import Alike, Kind
 from nesting.plan import Layout, Parting, Piece, Purchase, SheetLayout
-from nesting.sheet_ways import sawn_extents, width_of
-from nesting.stick_ways import cut_width
-from nesting.turns import SQUARE, Turn, ends_of, gap, on_bar
+from nesting.rules.credit import credit_of
+from nesting.rules.hauling import Parted, is_too_long, needed
+from nesting.rules.sheet_ways import sawn_extents, width_of
+from nesting.rules.stick_ways import cut_width
+from nesting.rules.turns import SQUARE, Turn, ends_of, gap, on_bar
 from stock.money import line_total
 from stock.offer import Offer
 from stock.rack import RackPiece

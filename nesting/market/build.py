@@ -10,8 +10,6 @@ from fractions import Fraction
 from nesting.bars.form import Segments
 from nesting.bars.mitres import Mitres
 from nesting.bars.problem import Item, Problem, Source, Stock
-from nesting.credit import NOTHING, Earns, earns, may_earn
-from nesting.hauling import Parted, is_too_long, longest_from, longest_had, parted_ways
 from nesting.job import Job, Part
 from nesting.market.build_sheets import joint_problem
 from nesting.market.mitred import mitred_ends, mitred_stocks
@@ -27,10 +25,12 @@ from nesting.market.supply import (
     saws_for,
     stick_cost,
 )
-from nesting.sheet_ways import SheetWay
-from nesting.sources import Group
-from nesting.stick_ways import cut_width, usable_length
-from nesting.turns import on_bar
+from nesting.rules.credit import NOTHING, Earns, earns, may_earn
+from nesting.rules.hauling import Parted, is_too_long, longest_from, longest_had, parted_ways
+from nesting.rules.sheet_ways import SheetWay
+from nesting.rules.sources import Group
+from nesting.rules.stick_ways import cut_width, usable_length
+from nesting.rules.turns import on_bar
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
 

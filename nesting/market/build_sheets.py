@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from nesting.bars.problem import Item, Problem, Stock
-from nesting.hauling import is_too_long
 from nesting.job import Job
 from nesting.joint.problem import JointProblem
 from nesting.market.supply import Kind, Supplied, may_give, saw_can
 from nesting.plan import Rect
 from nesting.plates.problem import Cutting, RectItem, RectProblem, Region, SheetKind, Turn
-from nesting.sheet_ways import SheetWay, Source, sheet_ways, width_of
-from nesting.stick_ways import cut_width
+from nesting.rules.hauling import is_too_long
+from nesting.rules.sheet_ways import SheetWay, Source, sheet_ways, width_of
+from nesting.rules.stick_ways import cut_width
 from stock.length import PER_INCH
 
 

@@ -13,7 +13,6 @@ from nesting.bars.construct import NoStock
 from nesting.bars.problem import Certificate, Problem
 from nesting.bars.solution import Solution
 from nesting.bars.solve import Answer, Search
-from nesting.credit import credit_of, credited
 from nesting.findings import Finding
 from nesting.job import Job, Part, Unit
 from nesting.joint.problem import JointProblem
@@ -23,12 +22,13 @@ from nesting.market.bounds import printed_bound
 from nesting.market.build import Built, build
 from nesting.market.lay_sheets import Filled, fill_sheets
 from nesting.market.supply import Kind, choices_of, is_priced, sizes_of
-from nesting.market.ties import improve_ties
-from nesting.market.ties_beside import improve_sticks
+from nesting.market.ties.beside import improve_sticks
+from nesting.market.ties.wishes import improve_ties
 from nesting.plan import Bound, GroupPlan, Layout, Parting, Purchase, SheetLayout, Stopped
 from nesting.progress import Budget, Progress, Unshown
-from nesting.sources import Group
-from nesting.words import length_words
+from nesting.report.words import length_words
+from nesting.rules.credit import credit_of, credited
+from nesting.rules.sources import Group
 from stock.length import show_length
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer

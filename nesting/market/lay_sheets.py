@@ -15,7 +15,7 @@ from nesting.plates.cuts import straight_cuts
 from nesting.plates.free import offcuts_of
 from nesting.plates.last import finish
 from nesting.plates.problem import Cutting, Layout, SheetKind
-from nesting.sheet_ways import SheetWay, Source, width_of
+from nesting.rules.sheet_ways import SheetWay, Source, width_of
 from stock.offer import Offer
 
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 from decimal import Decimal
 
 from nesting.job import Job
-from nesting.market.choices import scenario
-from nesting.market.fees import choice_made, fees_of, orders_of
-from nesting.market.fill import fill_plan
-from nesting.market.hints import hint_plan
-from nesting.market.others import other_choices
 from nesting.market.planning import Planning
-from nesting.market.yards import Settled, YardSearch
+from nesting.market.spare.fill import fill_plan
+from nesting.market.spare.hints import hint_plan
+from nesting.market.yards.choices import scenario
+from nesting.market.yards.fees import choice_made, fees_of, orders_of
+from nesting.market.yards.others import other_choices
+from nesting.market.yards.settle import Settled, YardSearch
 from nesting.plan import GroupPlan, Plan, Settings
 from nesting.progress import Progress, Silent
 from nesting.version import VERSION

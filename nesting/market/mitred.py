@@ -22,7 +22,7 @@ from fractions import Fraction
 from nesting.bars.mitres import Bridge, Mitred, Mitres, Mode
 from nesting.bars.problem import Stock
 from nesting.job import Part, Plane
-from nesting.turns import End, Turn, down, ends_of, gap, half_cut, toll, turns_of
+from nesting.rules.turns import End, Turn, down, ends_of, gap, half_cut, toll, turns_of
 
 _NO_TOLL = Fraction(0)
 

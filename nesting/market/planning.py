@@ -11,13 +11,13 @@ from typing import TypeAlias
 from nesting.bars.construct import NoStock
 from nesting.findings import Finding, InputError
 from nesting.job import Job
-from nesting.market.choices import Choice, Terms, covers, scenario, terms_for, within
 from nesting.market.group import GroupPlanner, short_of_stock
-from nesting.market.relief import Relief, relieved, rounding
 from nesting.market.supply import is_priced
+from nesting.market.yards.choices import Choice, Terms, covers, scenario, terms_for, within
+from nesting.market.yards.relief import Relief, relieved, rounding
 from nesting.plan import GroupPlan, Settings
 from nesting.progress import Budget, Progress
-from nesting.sources import Group, groups_of
+from nesting.rules.sources import Group, groups_of
 
 INFINITE = Decimal("Infinity")
 """Bound of what cannot be planned."""

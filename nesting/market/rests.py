@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from nesting.job import Job, Saw
 from nesting.plan import GroupPlan, Layout
-from nesting.stick_ways import cut_width, usable_length
+from nesting.rules.stick_ways import cut_width, usable_length
 from stock.offer import Offer
 from stock.rack import RackPiece
 

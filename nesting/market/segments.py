@@ -14,10 +14,10 @@ from nesting.bars.form import Segments
 from nesting.bars.mitres import Mitres
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.solution import Solution
-from nesting.hauling import Parted
 from nesting.job import Job, Shop
 from nesting.joint.problem import JointProblem
 from nesting.market.build import Built
+from nesting.rules.hauling import Parted
 from stock.length import PER_INCH, PER_MM
 
 

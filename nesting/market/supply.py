@@ -14,13 +14,13 @@ from fractions import Fraction
 from itertools import product
 
 from nesting.bars.problem import Source
-from nesting.credit import NOTHING, Earns
-from nesting.hauling import is_too_long
 from nesting.job import Job, Part, Saw
-from nesting.lots import Lot, comes_from, lots_of
-from nesting.sheet_ways import sawn_extents, width_of
-from nesting.sources import Group, serves
-from nesting.stick_ways import longest_extent, takes
+from nesting.rules.credit import NOTHING, Earns
+from nesting.rules.hauling import is_too_long
+from nesting.rules.lots import Lot, comes_from, lots_of
+from nesting.rules.sheet_ways import sawn_extents, width_of
+from nesting.rules.sources import Group, serves
+from nesting.rules.stick_ways import longest_extent, takes
 from stock.money import Cost, to_cost
 from stock.offer import Offer
 from stock.rack import RackPiece

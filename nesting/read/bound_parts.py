@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from nesting.findings import Finding
-from nesting.hauling import longest_from
 from nesting.job import Job, Part, Saw
-from nesting.lots import Lot, comes_from, lots_of
 from nesting.read.grid import plain
 from nesting.read.places import Found, Places, some
 from nesting.read.sheet import slip_of
-from nesting.sheet_ways import Source, may_lie, width_of
-from nesting.sources import material_words, may_come
-from nesting.stick_ways import cut_width, longest_extent, takes, usable_length
-from nesting.words import length_words, size_words
+from nesting.report.words import length_words, size_words
+from nesting.rules.hauling import longest_from
+from nesting.rules.lots import Lot, comes_from, lots_of
+from nesting.rules.sheet_ways import Source, may_lie, width_of
+from nesting.rules.sources import material_words, may_come
+from nesting.rules.stick_ways import cut_width, longest_extent, takes, usable_length
 from stock.rack import RackPiece
 
 

@@ -6,11 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from nesting.findings import Finding
-from nesting.hauling import is_too_long, longest_from
 from nesting.job import Job, Part
 from nesting.read.places import Places, some
-from nesting.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
-from nesting.sources import serves
+from nesting.rules.hauling import is_too_long, longest_from
+from nesting.rules.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
+from nesting.rules.sources import serves
 from stock.material import Material
 
 

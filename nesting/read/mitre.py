@@ -10,7 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.job import Lean, Measured
-from nesting.turns import tangent
+from nesting.rules.turns import tangent
 from stock.errors import BadLength
 
 _SHARE: dict[Measured, Fraction] = {"long": Fraction(0), "short": Fraction(1), "centre": Fraction(1, 2)}

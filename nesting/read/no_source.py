@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from nesting.job import Job, Part
-from nesting.sources import material_words
+from nesting.rules.sources import material_words
 from stock.length import to_mm
 from stock.material import Material, Shape, nearly_fits
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.hauling import is_too_long, longest_from
 from nesting.job import Job, Part
 from nesting.read.places import Found, some
-from nesting.sheet_ways import (
+from nesting.report.words import area_words, length_words, size_words
+from nesting.rules.hauling import is_too_long, longest_from
+from nesting.rules.sheet_ways import (
     MOST_BLANKS,
     SheetWay,
     Source,
@@ -18,9 +19,8 @@ from nesting.sheet_ways import (
     sheet_ways,
     width_of,
 )
-from nesting.sources import Group, serves
-from nesting.stick_ways import takes
-from nesting.words import area_words, length_words, size_words
+from nesting.rules.sources import Group, serves
+from nesting.rules.stick_ways import takes
 from stock.offer import Offer
 
 

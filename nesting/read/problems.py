@@ -9,17 +9,17 @@ from decimal import Decimal
 from functools import cached_property
 
 from nesting.findings import Finding
-from nesting.hauling import haul_limit, is_too_long, longest_from, parted_ways, room_from
 from nesting.job import Job, Part, Saw
 from nesting.read.bound_parts import bound_problems
 from nesting.read.no_source import no_source
 from nesting.read.offers import size_of
 from nesting.read.places import Found, Places, some
 from nesting.read.plate_problems import area_shortage, plate_problems, unplaceable
-from nesting.sheet_ways import Source
-from nesting.sources import Group, groups_of, serves
-from nesting.stick_ways import cut_width, takes
-from nesting.words import length_words
+from nesting.report.words import length_words
+from nesting.rules.hauling import haul_limit, is_too_long, longest_from, parted_ways, room_from
+from nesting.rules.sheet_ways import Source
+from nesting.rules.sources import Group, groups_of, serves
+from nesting.rules.stick_ways import cut_width, takes
 from stock.length import PER_INCH, show_length
 from stock.material import Material
 from stock.offer import Offer

@@ -15,7 +15,7 @@ from nesting.read.rates import RATES, as_share
 from nesting.read.schema import PARTS, SETTINGS, Setting
 from nesting.read.sheet import Findings, HeaderUnit, Sheet, slip_of
 from nesting.read.wishes import as_scrap_price, as_wishes
-from nesting.words import length_words
+from nesting.report.words import length_words
 from stock.errors import BadValue
 from stock.length import PER_MM
 from stock.offer import KG_PER_LB

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from nesting.findings import Finding
 from nesting.job import Job
 from nesting.read.places import Places, some
-from nesting.sources import groups_of
+from nesting.rules.sources import groups_of
 
 
 def find_square_mitres(job: Job, files: Mapping[str, str]) -> Iterator[Finding]:

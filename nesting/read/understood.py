@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from nesting.findings import Finding
 from nesting.job import Job, Part
 from nesting.read.problems import find_source_problems
-from nesting.sheet_ways import Source
-from nesting.sources import Group, groups_of, material_words, may_come
+from nesting.rules.sheet_ways import Source
+from nesting.rules.sources import Group, groups_of, material_words, may_come
 from stock.material import Material
 
 

@@ -7,11 +7,11 @@ from xml.sax.saxutils import escape
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table, TableStyle
 
-from nesting.cautions import is_heavy
 from nesting.job import Shop
-from nesting.order import Order, OrderLine, YardOrder
 from nesting.plan import Plan
-from nesting.words import (
+from nesting.report.cautions import is_heavy
+from nesting.report.order import Order, OrderLine, YardOrder
+from nesting.report.words import (
     best_possible_words,
     counted,
     goods_words,
@@ -25,11 +25,11 @@ from nesting.words import (
     stick_words,
     weight_words,
 )
+from nesting.report.yard_cuts import cuts_words, yard_cut_lines
 from nesting.write.flow import BODY, HEADING, RIGHT, TITLE, TickBox, rows_table, strong, text, with_small
 from nesting.write.leaf import INK, QUIET
 from nesting.write.lettering import BOLD, printable, size_for
 from nesting.write.steps import material_words
-from nesting.yard_cuts import cuts_words, yard_cut_lines
 from stock.rack import RackPiece
 
 _ANSWER = ParagraphStyle("answer", BODY, fontName=BOLD, fontSize=21, leading=25)

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from nesting.cautions import is_heavy
 from nesting.job import Shop
-from nesting.order import Order, OrderLine
 from nesting.plan import Plan
-from nesting.words import length_words, plan_proof_words, shown_weight, size_words, stick_words, weight_unit
+from nesting.report.cautions import is_heavy
+from nesting.report.order import Order, OrderLine
+from nesting.report.words import (
+    length_words,
+    plan_proof_words,
+    shown_weight,
+    size_words,
+    stick_words,
+    weight_unit,
+)
+from nesting.report.yard_cuts import yard_cut_lines
 from nesting.write.sheet import Cell, Formula, Sheet
-from nesting.yard_cuts import yard_cut_lines
 from stock.material import Material
 from stock.rack import RackPiece
 

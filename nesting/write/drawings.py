@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 from nesting.job import Shop
 from nesting.plan import Plan
-from nesting.sheet_list import Blank, Sheet, blanks_of, sheet_list
-from nesting.sources import material_words
-from nesting.words import length_words, number_words, size_words
+from nesting.report.sheet_list import Blank, Sheet, blanks_of, sheet_list
+from nesting.report.words import length_words, number_words, size_words
+from nesting.rules.sources import material_words
 from nesting.write.dxf import LAYERS, sheet_dxf
 
 FOLDER = "drawings/"

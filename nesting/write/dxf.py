@@ -11,12 +11,12 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from nesting.hole_list import ListedHole, hole_list
 from nesting.job import Part, Shop
 from nesting.plan import Placed, Plan, Rect
-from nesting.sheet_list import Blank, Sheet, blanks_of, holds
-from nesting.sources import material_words
-from nesting.words import number_words, size_words
+from nesting.report.hole_list import ListedHole, hole_list
+from nesting.report.sheet_list import Blank, Sheet, blanks_of, holds
+from nesting.report.words import number_words, size_words
+from nesting.rules.sources import material_words
 from stock.length import PER_INCH, PER_MM
 
 if TYPE_CHECKING:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
-from nesting.cautions import cautions_of, is_heavy
-from nesting.designer_words import ONLY_SUGGESTED, designer_lines
-from nesting.offcuts import offcuts_of, sheet_offcuts_of
 from nesting.plan import Plan
-from nesting.saw_list import SawList
-from nesting.sheet_list import SheetList
-from nesting.words import (
+from nesting.report.cautions import cautions_of, is_heavy
+from nesting.report.designer_words import ONLY_SUGGESTED, designer_lines
+from nesting.report.offcuts import offcuts_of, sheet_offcuts_of
+from nesting.report.saw_list import SawList
+from nesting.report.sheet_list import SheetList
+from nesting.report.words import (
     left_words,
     length_words,
     number_words,

@@ -8,10 +8,10 @@ from typing import ClassVar
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
-from nesting.hole_list import ListedHole, PartHoles, hole_list
 from nesting.job import Part, Shop
 from nesting.plan import Plan, Rect
-from nesting.words import counted, length_words, size_words
+from nesting.report.hole_list import ListedHole, PartHoles, hole_list
+from nesting.report.words import counted, length_words, size_words
 from nesting.write.card import Card, CardLine, Title
 from nesting.write.card_line import Line, set_text, with_boxes
 from nesting.write.flow import BODY, TITLE, text

@@ -7,7 +7,7 @@ import io
 
 from nesting.job import Job
 from nesting.plan import Plan, Purchase
-from nesting.words import shown_weight, stick_words, weight_unit
+from nesting.report.words import shown_weight, stick_words, weight_unit
 from stock.offer import Offer
 
 

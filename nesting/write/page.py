@@ -11,27 +11,27 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from nesting import mitre_words, words
-from nesting.cautions import cautions_of, is_heavy
-from nesting.designer_words import ONLY_SUGGESTED, designer_lines, spare_words
 from nesting.estimate import estimate_of
 from nesting.estimate.figures import number_words
-from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
-from nesting.mitre_cuts import Sawn
-from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
-from nesting.order import order_of
 from nesting.plan import GroupPlan, Placed, Plan
-from nesting.saw_list import saw_list
-from nesting.saw_words import alike_words, doubt_words, saw_rules
-from nesting.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
+from nesting.report import mitre_words, words
+from nesting.report.cautions import cautions_of, is_heavy
+from nesting.report.designer_words import ONLY_SUGGESTED, designer_lines, spare_words
+from nesting.report.hole_list import hole_list
+from nesting.report.mitre_cuts import Sawn
+from nesting.report.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
+from nesting.report.order import order_of
+from nesting.report.saw_list import saw_list
+from nesting.report.saw_words import alike_words, doubt_words, saw_rules
+from nesting.report.sheet_list import Sheet, SheetList, blanks_of, kerf_of, sheet_list
+from nesting.report.yard_cuts import yard_cut_lines
 from nesting.write import sheet_words
 from nesting.write.drawings import drawing_name, drawn_blanks
 from nesting.write.hole_leaf import hole_notes
 from nesting.write.picture import BAR_HEIGHT, BAR_TOP, Box, pictures_of
 from nesting.write.sheet_picture import THINNEST, detail_picture, marks_of, sheet_picture
 from nesting.write.torch_words import torch_words_of
-from nesting.yard_cuts import yard_cut_lines
 from stock.length import Unit, show_length
 
 _HERE = Path(__file__).parent

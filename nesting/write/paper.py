@@ -17,13 +17,13 @@ from reportlab.platypus import (
 )
 
 from nesting.job import Job, Shop
-from nesting.mitre_words import convention_lines
-from nesting.order import order_of
 from nesting.plan import Plan
-from nesting.saw_list import Block, SawList, saw_list
-from nesting.saw_words import doubt_words, saw_rules
-from nesting.sheet_list import sheet_list
-from nesting.words import counted
+from nesting.report.mitre_words import convention_lines
+from nesting.report.order import order_of
+from nesting.report.saw_list import Block, SawList, saw_list
+from nesting.report.saw_words import doubt_words, saw_rules
+from nesting.report.sheet_list import sheet_list
+from nesting.report.words import counted
 from nesting.write.buy_leaf import buy_leaf
 from nesting.write.end_leaf import designer_lines_of, mind_leaf, offcuts_table, whole_table
 from nesting.write.flow import (

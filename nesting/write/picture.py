@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from nesting.job import Shop
-from nesting.mitre_cuts import Cut
-from nesting.saw_list import Block, Stick
-from nesting.words import length_words
+from nesting.report.mitre_cuts import Cut
+from nesting.report.saw_list import Block, Stick
+from nesting.report.words import length_words
 
 PHONE, PAGE = 318, 640
 """Pixels that a drawing gets at least on a small phone, and on a printed page or a desk screen."""

@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from nesting.cautions import is_heavy
-from nesting.hole_list import PartHoles
 from nesting.job import Part
 from nesting.plan import Plan
-from nesting.sheet_list import Sheet as Plate
-from nesting.sheet_list import SheetList, blanks_of
-from nesting.words import length_words, number_words, shown_weight, size_words, weight_unit
+from nesting.report.cautions import is_heavy
+from nesting.report.hole_list import PartHoles
+from nesting.report.sheet_list import Sheet as Plate
+from nesting.report.sheet_list import SheetList, blanks_of
+from nesting.report.words import length_words, number_words, shown_weight, size_words, weight_unit
 from nesting.write.plate_image import SHARPNESS, png_of
 from nesting.write.sheet import Cell, Picture, Sheet
 from nesting.write.sheet_picture import SheetPicture, detail_picture, marks_of, sheet_picture

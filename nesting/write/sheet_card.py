@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from nesting.cautions import is_heavy
-from nesting.designer_words import spare_words
 from nesting.job import Part
-from nesting.offcuts import rect_kg
 from nesting.plan import Placed, Plan, Rect
-from nesting.sheet_list import Sheet
-from nesting.words import counted, length_words, number_words, size_words, weight_words
+from nesting.report.cautions import is_heavy
+from nesting.report.designer_words import spare_words
+from nesting.report.offcuts import rect_kg
+from nesting.report.sheet_list import Sheet
+from nesting.report.words import counted, length_words, number_words, size_words, weight_words
 from nesting.write.card import CardLine, Title
 from nesting.write.card_line import Line, set_remark, set_text, with_boxes
 from nesting.write.lettering import printable

@@ -14,7 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from nesting.job import Shop
 from nesting.plan import Axis, Rect
-from nesting.words import length_words
+from nesting.report.words import length_words
 from nesting.write.bar_drawing import draw_box
 from nesting.write.leaf import INK
 from nesting.write.scale import Scale, scale_for

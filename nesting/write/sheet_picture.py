@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 from nesting.job import Job, Shop
 from nesting.plan import Rect
-from nesting.sheet_list import Sheet, blanks_of, cut_steps
-from nesting.words import length_words, size_words
+from nesting.report.sheet_list import Sheet, blanks_of, cut_steps
+from nesting.report.words import length_words, size_words
 from nesting.write.plate_text import Label, Line, label_for
 from nesting.write.sheet_words import part_size
 

@@ -8,9 +8,9 @@ from itertools import groupby
 
 from nesting.job import Job, Part, Shop
 from nesting.plan import Layout, Placed, Plan, Rect, SheetLayout
-from nesting.saw_list import SawList
-from nesting.sheet_list import CutStep, Sheet, SheetList, cut_steps
-from nesting.words import counted, length_words, number_words, numbered, size_words
+from nesting.report.saw_list import SawList
+from nesting.report.sheet_list import CutStep, Sheet, SheetList, cut_steps
+from nesting.report.words import counted, length_words, number_words, numbered, size_words
 from stock.offer import Offer
 
 

@@ -7,10 +7,10 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
-from nesting.cautions import is_heavy
 from nesting.plan import Plan
-from nesting.sheet_list import Sheet, SheetList
-from nesting.words import number_words, weight_words
+from nesting.report.cautions import is_heavy
+from nesting.report.sheet_list import Sheet, SheetList
+from nesting.report.words import number_words, weight_words
 from nesting.write.flow import BODY, TITLE, text
 from nesting.write.legend import OF_SHEETS, Legend
 from nesting.write.sheet_card import sheet_topic

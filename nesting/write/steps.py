@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from nesting.cautions import is_heavy
-from nesting.designer_words import spare_words
 from nesting.job import Part, Saw, Shop
-from nesting.mitre_cuts import Sawn
-from nesting.mitre_words import begin_words, degrees_words, run_words
-from nesting.order import Source
 from nesting.plan import Plan
-from nesting.saw_list import Block, Stick
-from nesting.saw_words import alike_words
-from nesting.words import (
+from nesting.report.cautions import is_heavy
+from nesting.report.designer_words import spare_words
+from nesting.report.mitre_cuts import Sawn
+from nesting.report.mitre_words import begin_words, degrees_words, run_words
+from nesting.report.order import Source
+from nesting.report.saw_list import Block, Stick
+from nesting.report.saw_words import alike_words
+from nesting.report.words import (
     bound_words,
     length_words,
     number_words,

@@ -8,8 +8,8 @@ from itertools import groupby
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from nesting.plan import Plan, Rect
-from nesting.sheet_list import CutStep, Sheet, cut_steps, kerf_of
-from nesting.words import length_words, number_words
+from nesting.report.sheet_list import CutStep, Sheet, cut_steps, kerf_of
+from nesting.report.words import length_words, number_words
 from nesting.write.card import Card, CardLine
 from nesting.write.card_line import Line, set_remark, set_text, with_boxes
 from nesting.write.flow import BODY, SMALL, TITLE, text

@@ -8,8 +8,8 @@ from dataclasses import replace
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from nesting.plan import Plan, Rect
-from nesting.sheet_list import Blank, Sheet, blanks_of, holds
-from nesting.words import length_words
+from nesting.report.sheet_list import Blank, Sheet, blanks_of, holds
+from nesting.report.words import length_words
 from nesting.write.card import Card, CardLine
 from nesting.write.drawings import drawing_name
 from nesting.write.flow import BODY, SMALL, TITLE, text

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from nesting.estimate import rates_of, torch_holes, torch_work
 from nesting.estimate.figures import measures_of, number_words
 from nesting.plan import Plan
-from nesting.sheet_list import Sheet
-from nesting.words import counted
+from nesting.report.sheet_list import Sheet
+from nesting.report.words import counted
 
 
 def torch_words_of(plan: Plan) -> Callable[[Sheet], str]:

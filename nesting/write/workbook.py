@@ -9,19 +9,19 @@ from typing import TypeAlias
 
 from xlsxwriter import Workbook
 
-from nesting.cautions import cautions_of, is_heavy
-from nesting.designer_words import designer_lines, spare_words
 from nesting.estimate import estimate_of
-from nesting.hole_list import hole_list
 from nesting.job import Part, Shop
-from nesting.mitre_words import begin_words, convention_lines, run_words
-from nesting.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
-from nesting.order import order_of
 from nesting.plan import Plan
-from nesting.saw_list import SawList, Stick, saw_list
-from nesting.saw_words import doubt_words
-from nesting.sheet_list import SheetList, sheet_list
-from nesting.words import (
+from nesting.report.cautions import cautions_of, is_heavy
+from nesting.report.designer_words import designer_lines, spare_words
+from nesting.report.hole_list import hole_list
+from nesting.report.mitre_words import begin_words, convention_lines, run_words
+from nesting.report.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
+from nesting.report.order import order_of
+from nesting.report.saw_list import SawList, Stick, saw_list
+from nesting.report.saw_words import doubt_words
+from nesting.report.sheet_list import SheetList, sheet_list
+from nesting.report.words import (
     bound_words,
     is_of_yards,
     length_words,

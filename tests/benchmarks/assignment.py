@@ -7,7 +7,7 @@ from decimal import Decimal
 from ortools.sat.python import cp_model
 
 from nesting.job import Job
-from nesting.stick_ways import usable_length
+from nesting.rules.stick_ways import usable_length
 
 _CENTS = 100
 

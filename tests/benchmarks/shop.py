@@ -24,7 +24,7 @@ from nesting.check import check_plan
 from nesting.job import Job, Part, Saw, Shop
 from nesting.market import make_plan
 from nesting.plan import Settings
-from nesting.stick_ways import usable_length
+from nesting.rules.stick_ways import usable_length
 from stock.length import PER_INCH, PER_MM
 from stock.material import parse_material
 from stock.money import Cost

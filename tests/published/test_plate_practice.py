@@ -13,10 +13,10 @@ from decimal import Decimal
 import pytest
 
 from nesting.check import check_plan
-from nesting.hole_list import hole_list
 from nesting.job import Hole, Job, Part, Saw, Shop
 from nesting.market import make_plan
 from nesting.plan import GroupPlan, Plan, Settings
+from nesting.report.hole_list import hole_list
 from stock.length import PER_INCH as INCH
 from stock.length import parse_length
 from stock.material import Material, parse_material

@@ -7,7 +7,7 @@ from itertools import permutations, product
 from nesting.bars.form import Counts
 from nesting.job import Part
 from nesting.market.mitred import ways_of
-from nesting.turns import End, gap
+from nesting.rules.turns import End, gap
 
 
 def shortest(parts: list[Part], counts: Counts, cut: int) -> int:

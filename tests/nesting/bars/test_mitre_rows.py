@@ -22,9 +22,9 @@ from nesting.bars.problem import Certificate, Item, Pattern, Problem, Source, St
 from nesting.job import Part
 from nesting.market.mitred import mitred_ends, mitred_stocks, ways_of
 from nesting.progress import Budget, Silent
-from nesting.turns import gap
+from nesting.rules.turns import gap
 from tests.nesting.bars.rows import shortest
-from tests.nesting.test_turns import INCH, mitred
+from tests.nesting.rules.test_turns import INCH, mitred
 
 SECTIONS = (
     "tube 2 x 2 x 1/8",

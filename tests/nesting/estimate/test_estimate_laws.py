@@ -12,7 +12,7 @@ from nesting.estimate.figures import hundredths_up, measures_of, number_words
 from nesting.estimate.saw import cut_area, cut_seconds
 from nesting.estimate.surface import coverage
 from nesting.job import Job, Part, Saw, Shop
-from nesting.saw_list import saw_list
+from nesting.report.saw_list import saw_list
 from stock.length import PER_INCH
 from stock.material import parse_material
 from stock.offer import Offer

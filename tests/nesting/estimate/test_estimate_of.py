@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.credit import credit_of, credited
 from nesting.estimate import Estimate, Line, estimate_of, rates_of
 from nesting.estimate.rates import NAMES
 from nesting.job import Hole, Job, Saw, Shop
 from nesting.plan import GroupPlan, Plan
 from nesting.read.rates import RATES
 from nesting.read.schema import RATE_SETTINGS
+from nesting.rules.credit import credit_of, credited
 from stock.length import PER_INCH
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
 from tests.nesting.made_sheets import plate_plan

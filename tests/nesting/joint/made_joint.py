@@ -17,7 +17,7 @@ from nesting.market.build import build
 from nesting.market.supply import choices_of, sizes_of
 from nesting.plates.problem import SheetKind
 from nesting.progress import Budget, Silent
-from nesting.sources import groups_of
+from nesting.rules.sources import groups_of
 from stock.material import parse_material
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece

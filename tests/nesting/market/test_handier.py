@@ -14,11 +14,11 @@ from nesting.bars.solution import Solution, cost_of, produced, sticks_used
 from nesting.bars.solve import solve
 from nesting.job import WISHES, Job, Wish
 from nesting.market import make_plan
-from nesting.market.longest import rest_of, with_longer_rest
-from nesting.market.merge import merged
-from nesting.market.stops import stop_moves
-from nesting.market.ties import AIMS, RACK, improve_ties
-from nesting.saw_list import saw_list
+from nesting.market.ties.longest import rest_of, with_longer_rest
+from nesting.market.ties.merge import merged
+from nesting.market.ties.stops import stop_moves
+from nesting.market.ties.wishes import AIMS, RACK, improve_ties
+from nesting.report.saw_list import saw_list
 from tests.nesting.bars.tiny import counted, earning, problems
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, job, offer, part
 

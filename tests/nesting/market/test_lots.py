@@ -15,8 +15,8 @@ from nesting.findings import InputError
 from nesting.job import Assembly, Job, Part, Saw, Shop
 from nesting.market import make_plan
 from nesting.plan import Plan
-from nesting.sources import may_come
-from nesting.stick_ways import longest_extent
+from nesting.rules.sources import may_come
+from nesting.rules.stick_ways import longest_extent
 from stock.material import parse_material
 from stock.offer import Yard
 from stock.rack import RackPiece

@@ -14,8 +14,8 @@ from nesting.bars.solve import solve
 from nesting.check import check_plan
 from nesting.job import Job
 from nesting.market import make_plan
-from nesting.market.stops import stop_moves
-from nesting.market.ties import different, improve_ties, rack_length, shortness, sticks
+from nesting.market.ties.stops import stop_moves
+from nesting.market.ties.wishes import different, improve_ties, rack_length, shortness, sticks
 from stock.rack import RackPiece
 from tests.nesting.bars.tiny import counted, problems
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, TUBE, job, jobs, offer, part

@@ -11,14 +11,14 @@ from hypothesis import HealthCheck, given, settings
 from nesting.check import check_plan
 from nesting.job import Job, Shop
 from nesting.market import make_plan
-from nesting.market.choices import ways_of
 from nesting.market.make import plan_of
 from nesting.market.planning import Planning
-from nesting.market.relief import relieved
-from nesting.market.yards import YardSearch
+from nesting.market.yards.choices import ways_of
+from nesting.market.yards.relief import relieved
+from nesting.market.yards.settle import YardSearch
 from nesting.plan import Plan, Settings
 from nesting.progress import Silent
-from nesting.sources import groups_of
+from nesting.rules.sources import groups_of
 from stock.offer import Basis, Yard
 from stock.rack import RackPiece
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, TUBE, job, offer, part

@@ -14,11 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.check import check_plan
-from nesting.hauling import fewest_segments, longest_from, most_segments, parted_ways
 from nesting.job import Job, Part, Saw, Shop
 from nesting.market import make_plan
 from nesting.market.segments import place_cuts
 from nesting.plan import GroupPlan
+from nesting.rules.hauling import fewest_segments, longest_from, most_segments, parted_ways
 from stock.offer import Basis, Yard
 from tests.nesting.market.asked import COUNTED, FOOT, INCH, MM, job, offer, part
 

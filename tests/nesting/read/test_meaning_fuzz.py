@@ -14,8 +14,8 @@ from nesting.job import Job
 from nesting.read import read_job
 from nesting.read.schema import SETTINGS, SHOP, TABLES
 from nesting.read.understood import understood
-from nesting.sheet_ways import may_lie
-from nesting.sources import groups_of
+from nesting.rules.sheet_ways import may_lie
+from nesting.rules.sources import groups_of
 
 NASTY = (
     "", " ", "0", "-1", "1", "2", "both", "7", "007", "1e3", "1e999", "nan", "inf", "½", "²", "1 1/2", "1-1/2", "1/0",

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.read import find_source_problems
-from nesting.sheet_ways import sheet_ways
+from nesting.rules.sheet_ways import sheet_ways
 from stock.length import PER_INCH
 from stock.material import parse_material
 from stock.offer import Offer

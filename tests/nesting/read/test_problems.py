@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from nesting.job import Job, Part, Saw, Shop
 from nesting.read import find_source_problems
-from nesting.stick_ways import longest_extent, usable_length
+from nesting.rules.stick_ways import longest_extent, usable_length
 from stock.length import PER_INCH
 from stock.material import parse_material
 from stock.offer import Offer

@@ -10,9 +10,9 @@ from pathlib import Path
 from openpyxl import load_workbook
 
 from nesting.cli.summary import summary_lines
-from nesting.credit import credit_of, credited
 from nesting.plan import Plan
-from nesting.words import left_words
+from nesting.report.words import left_words
+from nesting.rules.credit import credit_of, credited
 from nesting.write.page import page_html
 from nesting.write.workbook import workbook_bytes
 from tests.nesting.made import inch_plan

@@ -14,7 +14,7 @@ from ezdxf.math import Vec2, area
 
 from nesting.job import Hole, Part
 from nesting.plan import Placed, Plan
-from nesting.sheet_list import Sheet, blanks_of, sheet_list
+from nesting.report.sheet_list import Sheet, blanks_of, sheet_list
 from nesting.write.drawings import drawing_name, drawings_of, drawn_blanks, is_drawing
 from nesting.write.dxf import LAYERS, sheet_dxf
 from stock.length import PER_INCH, PER_MM

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import load_workbook
 
 from nesting.plan import Placed, Rect
-from nesting.saw_list import saw_list
+from nesting.report.saw_list import saw_list
 from nesting.write.page import page_html
 from nesting.write.picture import Box, pictures_of
 from nesting.write.sheet_words import part_size

@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.plan import Plan
-from nesting.saw_list import saw_list
-from nesting.words import number_words
+from nesting.report.saw_list import saw_list
+from nesting.report.words import number_words
 from nesting.write.drawings import drawings_of
 from nesting.write.page import page_html
 from nesting.write.picture import PAGE, PHONE, pictures_of

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.hole_list import hole_list
 from nesting.plan import Plan
-from nesting.sheet_list import Sheet, cut_steps, sheet_list
-from nesting.words import length_words, numbered, size_words
+from nesting.report.hole_list import hole_list
+from nesting.report.sheet_list import Sheet, cut_steps, sheet_list
+from nesting.report.words import length_words, numbered, size_words
 from nesting.write.drawings import drawing_names
 from nesting.write.page import page_html
 from nesting.write.plate_text import label_for

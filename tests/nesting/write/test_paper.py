@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from nesting.job import Part
 from nesting.plan import Plan
-from nesting.saw_list import saw_list
-from nesting.words import length_words, money_words, number_words, plan_proof_words
+from nesting.report.saw_list import saw_list
+from nesting.report.words import length_words, money_words, number_words, plan_proof_words
 from nesting.write.bar_drawing import BarDrawing
 from nesting.write.card_line import boxes
 from nesting.write.leaf import MARGIN, PaperSize, measures

@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from nesting.hole_list import hole_list
 from nesting.plan import Plan
-from nesting.sheet_list import sheet_list
-from nesting.words import length_words, number_words
+from nesting.report.hole_list import hole_list
+from nesting.report.sheet_list import sheet_list
+from nesting.report.words import length_words, number_words
 from nesting.write.card import Card, Title
 from nesting.write.card_line import Line
 from nesting.write.drawings import drawing_names, drawings_of

@@ -16,9 +16,9 @@ import pytest
 from openpyxl import load_workbook
 
 from nesting.plan import Plan
-from nesting.saw_list import saw_list
-from nesting.sheet_list import sheet_list
-from nesting.words import number_words
+from nesting.report.saw_list import saw_list
+from nesting.report.sheet_list import sheet_list
+from nesting.report.words import number_words
 from nesting.write.workbook import workbook_bytes
 from tests.nesting.made import inch_plan, metric_plan, mixed_plan
 from tests.nesting.made_mitres import mixed_mitres_plan

@@ -10,10 +10,10 @@ from openpyxl import load_workbook
 from openpyxl.utils.units import pixels_to_EMU
 from PIL import Image
 
-from nesting.hole_list import hole_list
 from nesting.plan import Plan
-from nesting.sheet_list import blanks_of, sheet_list
-from nesting.words import length_words, number_words, size_words
+from nesting.report.hole_list import hole_list
+from nesting.report.sheet_list import blanks_of, sheet_list
+from nesting.report.words import length_words, number_words, size_words
 from nesting.write.plate_image import SHARPNESS, png_of
 from nesting.write.sheet_picture import detail_picture, sheet_picture
 from nesting.write.sheet_words import cut_rows

@@ -1,0 +1,1 @@
+"""What a settled plan has to spare: fill parts, and hints for the designer."""

@@ -1,0 +1,1 @@
+"""Among plans of one cost, the handiest by the shop's wishes."""

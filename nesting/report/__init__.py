@@ -1,0 +1,1 @@
+"""What reports say, worded and reckoned once: orders, saw, sheet and hole lists, offcuts and cautions."""
