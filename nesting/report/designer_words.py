@@ -57,7 +57,7 @@ def longer_lines(plan: Plan, most: int | None = None) -> Iterator[str]:
         said = [f"{mark} by {length_words(-ticks, plan.job.shop)}" for mark, ticks in longer[:most]]
         if said:
             more = f" and {len(longer) - len(said)} more" if len(longer) > len(said) else ""
-            yield f"Could be longer at no cost, each alone: {', '.join(said)}{more}"
+            yield f"Of {group.name}, longer at no cost, each alone: {', '.join(said)}{more}"
 
 
 def designer_lines(plan: Plan) -> tuple[str, ...]:

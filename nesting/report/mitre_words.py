@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from itertools import groupby
@@ -13,6 +14,8 @@ from nesting.report.words import counted, length_words
 from stock.section import Shape
 
 _ONE_SIDED = (Shape.ANGLE, Shape.CHANNEL)
+_NARROW = ", narrow side up"
+_SLANTED = re.compile(r"° (?:left|right)")
 
 
 def degrees_words(angle: Decimal) -> str:
@@ -32,7 +35,7 @@ def cut_words(cut: Cut) -> str:
     """
     if cut.is_square:
         return "square"
-    return f"{degrees_words(cut.angle)} {cut.swing}{', narrow side up' if cut.side == 'narrow' else ''}"
+    return f"{degrees_words(cut.angle)} {cut.swing}{_NARROW if cut.side == 'narrow' else ''}"
 
 
 def run_words(pieces: Sequence[Sawn], part: Part) -> str:
@@ -45,6 +48,13 @@ def run_words(pieces: Sequence[Sawn], part: Part) -> str:
     """
     if not any(piece.is_mitred for piece in pieces):
         return ""
+    said = _run(pieces, part)
+    all_narrow = said.count(_NARROW) == len(_SLANTED.findall(said)) > 1
+    return f"narrow side up: {said.replace(_NARROW, '')}" if all_narrow else said
+
+
+def _run(pieces: Sequence[Sawn], part: Part) -> str:
+    """The cuts of a run, each with the side that lies up."""
     first, *others = pieces
     if all(piece.is_ready for piece in others):
         begun = "" if first.is_ready else f"bar end {cut_words(first.near)} first; "

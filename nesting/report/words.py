@@ -192,7 +192,7 @@ def stick_words(ticks: int, shop: Shop) -> str:
 
 
 def included_words(plan: Plan) -> str:
-    """What the sum to pay holds beside the material.
+    """What the sum to pay holds beside the material, and what rests are worth that it does not take off.
 
     Parameters
     ----------
@@ -201,7 +201,9 @@ def included_words(plan: Plan) -> str:
     """
     charged = [("yard cuts", any(group.charges for group in plan.groups)), ("fees", bool(plan.fees))]
     what = " and ".join(name for name, is_due in charged if is_due)
-    return f"{what} included" if what else "material only"
+    credit = sum((group.credit for group in plan.groups), Decimal(0))
+    worth = f"; rests are worth {money_words(credit, plan.job.shop)}" if credit else ""
+    return (f"{what} included" if what else "material only") + worth
 
 
 def part_of_stick_words(length: int, asked: int | None, shop: Shop) -> str:

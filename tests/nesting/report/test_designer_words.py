@@ -64,7 +64,9 @@ def test_a_shortening_is_told_with_what_it_saves_and_by_what() -> None:
         'A1 1/8" shorter: saves $62.47, 1 stick fewer',
         'A1 1" shorter and A2 1/2" shorter: saves $3.10, cheaper sizes',
     ]
-    assert list(longer_lines(told)) == ['Could be longer at no cost, each alone: A2 by 3/4"']
+    assert list(longer_lines(told)) == [
+        f'Of {told.groups[0].name}, longer at no cost, each alone: A2 by 3/4"'
+    ]
 
 
 def test_where_nothing_has_a_price_a_hint_saves_weight() -> None:
@@ -79,7 +81,7 @@ def test_of_many_longer_parts_some_are_named_and_the_others_counted() -> None:
     hints = tuple(Hint(changes=((f"P{n}", -INCH),), saves=Decimal(0), words="") for n in range(7))
     told = replace(base, groups=(replace(base.groups[0], hints=hints),))
     (line,) = longer_lines(told, most=2)
-    assert line == 'Could be longer at no cost, each alone: P0 by 1", P1 by 1" and 5 more'
+    assert line == f'Of {told.groups[0].name}, longer at no cost, each alone: P0 by 1", P1 by 1" and 5 more'
 
 
 def test_a_spare_is_worth_its_material_or_what_was_said() -> None:
@@ -107,7 +109,7 @@ def test_spares_of_plate_are_marked_where_their_sheet_is_cut() -> None:
 def test_the_terminal_tells_spares_and_hints_within_its_width(plan: Plan) -> None:
     lines = list(summary_lines(plan, Path("out")))
     assert any(line.startswith("Spares, cut from what would be scrap: ") for line in lines)
-    assert any(line.startswith("Could be longer at no cost") for line in lines)
+    assert any(", longer at no cost, each alone: " in line for line in lines)
     assert max(map(len, lines)) <= 80
     assert list(spare_lines(plan)) == ["Spares, cut from what would be scrap: 1 of 3 CLIP, 0 of 2 PEG"]
 

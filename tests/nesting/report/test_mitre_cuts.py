@@ -117,6 +117,14 @@ def test_a_narrow_side_is_named() -> None:
     assert cut_words(SQUARE) == "square"
 
 
+def test_where_every_cut_of_a_run_has_the_narrow_side_up_it_is_said_once() -> None:
+    parts = {"M": replace(mitred("45", "45"), plane="narrow")}
+    said = run_words(sawn(in_row("M M", parts), parts, KERF, room=INCH), parts["M"])
+    assert said.startswith("narrow side up: ")
+    assert said.count("narrow") == 1
+    assert said.count("45°") >= 2
+
+
 def test_the_convention_is_said_once_and_names_each_angle_on_the_other_kind_of_scale() -> None:
     """Degrees from square and from the length of the bar make 90: 60 from square is 30 (trigonometry; trade note)."""
     lines = convention_lines(saw_list(mixed_mitres_plan()))

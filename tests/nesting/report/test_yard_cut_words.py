@@ -14,7 +14,7 @@ from nesting.report.cautions import cautions_of
 from nesting.report.offcuts import offcuts_of, use_of
 from nesting.report.order import order_of
 from nesting.report.saw_list import saw_list
-from nesting.report.words import included_words
+from nesting.report.words import included_words, money_words
 from nesting.report.yard_cuts import yard_cut_lines
 from stock.length import PER_MM
 from tests.nesting.made import FOOT, INCH
@@ -97,6 +97,13 @@ def test_the_order_counts_cuts_and_their_money() -> None:
     assert yard.too_long == ()
     assert not any("longer than you can carry" in each.text for each in cautions_of(parted_plan()))
     assert included_words(parted_plan()) == "yard cuts included"
+
+
+def test_the_sum_to_pay_says_what_rests_are_worth_beside_it() -> None:
+    plan = parted_plan()
+    earning = replace(plan.groups[0], credit=Decimal("4.5"))
+    told = included_words(replace(plan, groups=(earning, *plan.groups[1:])))
+    assert told == f"yard cuts included; rests are worth {money_words(Decimal('4.50'), plan.job.shop)}"
 
 
 def test_cuts_of_sticks_without_a_price_are_counted_and_cost_nothing_yet() -> None:
