@@ -58,6 +58,10 @@ class OutputError(SteelyardError):
     """A result could not be written; nothing of it is left half-written."""
 
 
+class OccupiedError(OutputError):
+    """Something else than an earlier plan stands where the results should go; it is left alone."""
+
+
 class PlanBroken(SteelyardError):
     """The checker found breaches in a plan this program made: its own fault, so nothing is written."""
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from nesting.findings import InputError, OutputError, PlanBroken
+from nesting.findings import InputError, OccupiedError, OutputError, PlanBroken
 from nesting.version import VERSION
 from stock.errors import BadValue
 
@@ -30,7 +30,7 @@ def run(command: click.Command, args: list[str] | None = None) -> int:
         return error.exit_code
     except InputError as error:
         return _say(_first_of([str(f) for f in error.findings]), 2)
-    except BadValue as error:
+    except (BadValue, OccupiedError) as error:
         return _say([str(error)], 2)
     except OutputError as error:
         return _say([str(error)], 1)

@@ -15,16 +15,20 @@ from nesting.read import read_job
 
 
 def plan_job(path: Path, out: Path | None, time_s: float, work: int | None, seed: int) -> None:
-    """Plan a job and write the results; raises as `read_job`, `make_plan` and `write_plan` do."""
+    """Plan a job and write the results; raises as `read_job`, `make_plan` and `write_plan` do.
+
+    Whether the results may go where they should is asked before anything is planned.
+    """
+    folder = out if out is not None else result_folder(path)
     job = read_job(path)
+    from nesting.write import refuse_occupied, write_plan
+
+    refuse_occupied(folder)
     console = Console(stderr=True)
     with Display(console) as display:
         for notice in job.notices:
             display.note(f"note: {notice}")
         plan = _make(job, Settings(time_s=None if work else time_s, work=work, seed=seed), display)
-    from nesting.write import write_plan
-
-    folder = out if out is not None else result_folder(path)
     write_plan(plan, folder)
     for line in summary_lines(plan, folder):
         click.echo(line)

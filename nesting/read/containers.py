@@ -16,6 +16,10 @@ _TABLES_OF_OTHERS = (*_WORKBOOKS, ".xls", ".ods", ".numbers", ".tsv")
 """Endings of files that may hold a table, but are not read from a folder: told, so that none is missed."""
 
 
+_PLAN = "plan.json"
+"""A folder that holds this file and no parts is what a plan was written to."""
+
+
 def open_container(path: str | os.PathLike[str]) -> Container:
     """Read the tables of a job as they stand.
 
@@ -62,6 +66,8 @@ def _folder(place: Path) -> Container:
     except OSError as error:
         sentence = f"the folder cannot be opened ({error.strerror}); check its permissions"
         raise _refused(place, "unreadable", sentence) from error
+    if any(file.name == _PLAN for file in files) and not any(file.stem.lower() == "parts" for file in files):
+        raise _refused(place, "a-plan", _of_a_plan(place.resolve()))
     grids = [_grid(file.stem, shown(file), _csv(file)) for file in files if file.suffix.lower() == ".csv"]
     if not grids:
         workbooks = [file.name for file in files if file.suffix.lower() in _WORKBOOKS]
@@ -77,6 +83,14 @@ def _folder(place: Path) -> Container:
         if file.suffix.lower() in _TABLES_OF_OTHERS
     ]
     return Container(shown(Path(place.resolve().name)), shown(place), (*grids, *others))
+
+
+def _of_a_plan(place: Path) -> str:
+    """What to say where the results of a job are named as if they were one."""
+    beside = (place.with_suffix(""), place.with_suffix(".xlsx")) if place.suffix == ".plan" else ()
+    job = next((path for path in beside if path.exists()), None)
+    named = "the job that it was made from" if job is None else f"its job, {shown(job)}"
+    return f"the folder holds a plan ({_PLAN}), not a job; name {named}, or look the plan over with `steelyard check`"
 
 
 def _csv(file: Path) -> tuple[Row, ...] | Unreadable:

@@ -10,10 +10,12 @@ from nesting.job import Job, Part, Saw, Shop, default_saw
 from nesting.read.cells import Style
 from nesting.read.containers import open_container
 from nesting.read.idle import find_idle_sources
+from nesting.read.idle_settings import find_idle_settings
 from nesting.read.line import Line
 from nesting.read.offers import read_offers
 from nesting.read.parts import check_assemblies, read_assemblies, read_holes, read_parts
-from nesting.read.problems import find_source_problems
+from nesting.read.places import Places
+from nesting.read.problems import find_source_problems, steep_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
 from nesting.read.shop import read_shop, tell_torch
@@ -57,6 +59,8 @@ def read_job(path: str | os.PathLike[str]) -> Job:
     # Sources are judged only when their own tables could be read: a slip in one row is not a lack of stock.
     if not errors:
         errors = find_source_problems(read.job, read.files)
+    elif not any(error.table == "saws" for error in errors):
+        errors += steep_problems(read.job, read.job.needed, Places(read.files))
     if errors:
         raise InputError(_sorted(errors))
     return read.job
@@ -122,7 +126,11 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     )
     files = {name: sheet.file for name, sheet in sheets.items()}
     if not findings.errors:
-        told = [*find_idle_sources(job, files), *find_square_mitres(job, files)]
+        told = [
+            *find_idle_sources(job, files),
+            *find_square_mitres(job, files),
+            *find_idle_settings(job, sheets.get("shop")),
+        ]
         job = replace(job, notices=tuple(_sorted([*job.notices, *told])))
     return _Tables(job, findings, files)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
@@ -137,16 +137,23 @@ def _named(offers: list[Offer]) -> str:
     return some(f"{offer.id} ({offer.yard})" for offer in offers)
 
 
+def steep_problems(job: Job, parts: Iterable[Part], where: Places) -> Iterator[Finding]:
+    """Parts with a mitre that no saw turns to; whatever they are cut from."""
+    for part in parts:
+        if job.saws and not any(cuts_angle(saw, part) for saw in job.saws):
+            angle = max(part.end_a, part.end_b)
+            column = "end_a" if part.end_a == angle else "end_b"
+            yield where.part(part, "angle-too-large", _too_steep(job, angle), column)
+
+
 def _uncuttable(job: Job, group: Group, stocks: list[_Stock], where: Places) -> Iterator[Finding]:
     """Parts that no saw takes, or that are longer than any stick."""
+    yield from steep_problems(job, group.parts, where)
     reach = _reach(job, group, stocks)
     for part in group.parts:
         angle = max(part.end_a, part.end_b)
         turning = [saw for saw in job.saws if cuts_angle(saw, part)]
         if not turning:
-            yield where.part(
-                part, "angle-too-large", _too_steep(job, angle), "end_a" if part.end_a == angle else "end_b"
-            )
             continue
         best = reach[part.material].get(tuple(saw.name for saw in turning))
         if best is None:

@@ -37,9 +37,13 @@ def as_share(cell: Cell, style: Style) -> Decimal:
     >>> as_share(Cell("50 %"), Style()), as_share(Cell("0.5"), Style())
     (Decimal('0.5'), Decimal('0.5'))
     """
-    share = as_percent(cell, style) / 100 if cell.text.endswith("%") else as_number(cell, style.decimal)
+    bare = replace(cell, text=cell.text.removesuffix("%").strip())
+    share = as_number(bare, style.decimal) / (100 if cell.text.endswith("%") else 1)
     if share >= 1:
-        raise BadValue(f"{cell.text!r} is no share; write a number from 0 to below 1, such as 0.5 or 50 %")
+        raise BadValue(
+            f"{cell.text!r} is no share; write a number from 0 to below 1, such as 0.5, or a percentage from 0 to "
+            "below 100, such as 50 %"
+        )
     return share
 
 

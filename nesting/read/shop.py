@@ -65,7 +65,7 @@ def tell_torch(parts: tuple[Part, ...], shop: Shop, sheet: Sheet | None, finding
     """Notices of what the torch starts from where the job does not say, and of a clearance that the kerf overrules."""
     if "torch" not in shop.processes or not any(p.is_plate and p.process in (None, "torch") for p in parts):
         return
-    given = _given(sheet)
+    given = given_settings(sheet)
     values = {"torch_kerf": shop.torch_kerf, "clearance": shop.clearance, "edge": shop.edge}
     started = [] if "processes" in given else ["processes torch"]
     started += [f"{name} {length_words(value, shop)}" for name, value in values.items() if name not in given]
@@ -90,7 +90,7 @@ def tell_torch(parts: tuple[Part, ...], shop: Shop, sheet: Sheet | None, finding
         )
 
 
-def _given(sheet: Sheet | None) -> dict[str, int]:
+def given_settings(sheet: Sheet | None) -> dict[str, int]:
     """Names of the settings that a shop table sets, and their rows."""
     if sheet is None:
         return {}

@@ -2,5 +2,6 @@
 
 from nesting.write.archive import read_plan
 from nesting.write.deliver import write_plan
+from nesting.write.folder import refuse_occupied
 
-__all__ = ["read_plan", "write_plan"]
+__all__ = ["read_plan", "refuse_occupied", "write_plan"]

@@ -35,6 +35,8 @@ def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
     ------
     PlanBroken
         If the checker finds a breach; nothing is written.
+    OccupiedError
+        If something else than an earlier plan stands there.
     OutputError
         If the folder cannot be written; nothing is left half-written.
     """

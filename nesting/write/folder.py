@@ -7,10 +7,20 @@ import uuid
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from nesting.findings import OutputError
+from nesting.findings import OccupiedError, OutputError
 
 SIGN = "plan.json"
 """A folder that holds this file is taken for an earlier plan, which a new one may replace."""
+
+
+def refuse_occupied(out: Path) -> None:
+    """See that a folder for results is free, or holds an earlier plan; raises OccupiedError."""
+    out = out.resolve()
+    if out.exists() and not (out / SIGN).is_file():
+        raise OccupiedError(
+            f"{out} exists and is not the folder of an earlier plan (it holds no {SIGN}), so it is left "
+            "alone; move it away or name another folder."
+        )
 
 
 def write_folder(out: Path, files: Mapping[str, bytes], is_ours: Callable[[str], bool]) -> tuple[Path, ...]:
@@ -33,15 +43,13 @@ def write_folder(out: Path, files: Mapping[str, bytes], is_ours: Callable[[str],
 
     Raises
     ------
+    OccupiedError
+        If something else stands there.
     OutputError
-        If something else stands there, or the disk refuses; what stood there before stands unchanged.
+        If the disk refuses; what stood there before stands unchanged.
     """
+    refuse_occupied(out)
     out = out.resolve()
-    if out.exists() and not (out / SIGN).is_file():
-        raise OutputError(
-            f"{out} exists and is not the folder of an earlier plan (it holds no {SIGN}), so it is left "
-            "alone; move it away or name another folder."
-        )
     fresh = out.with_name(f".{out.name}.{uuid.uuid4().hex[:8]}.new")
     try:
         out.parent.mkdir(parents=True, exist_ok=True)

@@ -282,7 +282,9 @@ SETTINGS = (
     Setting(
         name="offcut_share",
         others=("offcut credit",),
-        explanation="Share of its price by length that a kept offcut is worth to you: 0.5, 50 %; blank: none.",
+        explanation=(
+            "Share of its price that a kept offcut is worth to you, from 0 to below 1: 0.5, 50 %; blank: none."
+        ),
     ),
     Setting(
         name="scrap_price",

@@ -63,15 +63,16 @@ def test_bad_input_leaves_earlier_results_as_they_are(tmp_path: Path, console: C
 
 
 def test_a_folder_that_is_no_plan_is_never_replaced(tmp_path: Path, console: Console) -> None:
+    """It is refused before anything is planned: that sentence is all that is said."""
     other = tmp_path / "drawings"
     other.mkdir()
     (other / "gate.txt").write_text("mine", encoding="utf-8")
     said = console("plan", bench_job(tmp_path / "bench"), "--out", other)
-    assert (said.code, said.out) == (1, [])
-    assert said.err[-1] == (
+    assert (said.code, said.out) == (2, [])
+    assert said.err == [
         f"{other.resolve()} exists and is not the folder of an earlier plan (it holds no plan.json), so it is left "
         "alone; move it away or name another folder."
-    )
+    ]
     assert [file.name for file in other.iterdir()] == ["gate.txt"]
 
 

@@ -138,6 +138,22 @@ def test_a_path_that_is_no_job_is_refused(tmp_path: Path, name: str, sentence: s
     assert sentence in str(refused.value)
 
 
+def test_the_folder_of_a_plan_is_no_job(tmp_path: Path) -> None:
+    """The results of gate.xlsx, given as a job, say what they are and name the job, if it is there."""
+    results = tmp_path / "gate.plan"
+    results.mkdir()
+    for name in ("plan.json", "inquiry.csv"):
+        (results / name).write_bytes(b"x")
+    with pytest.raises(
+        InputError, match=r"holds a plan \(plan.json\), not a job; name the job that it was made"
+    ):
+        open_container(results)
+    (tmp_path / "gate.xlsx").write_bytes(b"x")
+    with pytest.raises(InputError) as refused:
+        open_container(results)
+    assert f"name its job, {tmp_path / 'gate.xlsx'}, or look the plan over" in str(refused.value)
+
+
 def test_a_folder_without_tables_is_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"holds no .csv file; a job needs at least parts.csv"):
         open_container(tmp_path)

@@ -99,6 +99,8 @@ def test_the_header_of_the_rate_may_name_its_unit(tmp_path: Path) -> None:
         ("tax,120", "from 0 to 100"),
         ("contingency,ten", "is not a number"),
         ("offcut_share,1", "from 0 to below 1"),
+        ("offcut_share,100 %", "a percentage from 0 to below 100"),
+        ("offcut_share,120 %", "a percentage from 0 to below 100"),
         ("paint_solids,0", "leaves no paint"),
         ("paint_loss,100", "loses all the paint"),
         ("paint_film,0 mil", "above zero"),
