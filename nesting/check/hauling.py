@@ -196,16 +196,17 @@ class _Hauled:
                 yield f"layout {number} ({layout.source}) is a segment of no yard cut of the plan"
 
     def _whole(self) -> Iterator[str]:
-        """Bars that cannot be carried home as they are; of sheets this is only told."""
+        """Bars and sheets that cannot be carried home as they are; of a sheet both sides count."""
         for layout in cut_alike(self.group):
             if isinstance(layout, Layout) and layout.segment is not None:
                 continue
             offer = self.supply.offers.get(layout.source) if layout.source_kind == "offer" else None
             yard = None if offer is None else self.supply.hauled.get(offer.yard)
-            if offer is None or offer.width is not None or yard is None or yard.haul_limit is None:
+            if offer is None or yard is None or yard.haul_limit is None:
                 continue
-            if layout.length > yard.haul_limit:
+            longest = max(layout.length, offer.width or 0)
+            if longest > yard.haul_limit:
                 yield (
-                    f"{layout.source} is {self._ticks(layout.length)} long, {self._ticks(yard.haul_limit)} at most"
+                    f"{layout.source} is {self._ticks(longest)} long, {self._ticks(yard.haul_limit)} at most"
                     f" can be carried home from {yard.name}"
                 )

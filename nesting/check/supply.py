@@ -136,6 +136,13 @@ class Supply:
         yard = self.hauled.get(source.yard)
         return yard is not None and source.length > (yard.haul_limit or 0)
 
+    def stays(self, source: Source) -> bool:
+        """Whether a sheet stays at its yard: picked up there, one of its sides is longer than can be carried."""
+        yard = self.hauled.get(source.yard) if isinstance(source, Offer) else None
+        if yard is None or source.width is None:
+            return False
+        return max(source.length, source.width) > (yard.haul_limit or 0)
+
     def parting_yard(self, source: Source) -> Yard | None:
         """The yard that parts a stick, because it is too long to be carried home; None: it comes as it is."""
         return self.hauled[source.yard] if isinstance(source, Offer) and self.is_too_long(source) else None
@@ -146,7 +153,9 @@ class Supply:
         return source.length if yard is None else min(source.length, yard.haul_limit or 0)
 
     def ways(self, source: Source) -> tuple[Way, ...]:
-        """Every way to cut a source in two dimensions; see `nesting.check.ways`."""
+        """Every way to cut a source in two dimensions; see `nesting.check.ways`. None of a sheet that must stay."""
+        if self.stays(source):
+            return ()
         key = (type(source), source.id)
         if key not in self._ways:
             self._ways[key] = ways(self.job, source)

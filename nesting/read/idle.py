@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from nesting.findings import Finding
 from nesting.job import Job, Part
 from nesting.read.places import Places, some
-from nesting.rules.hauling import is_too_long, longest_from
+from nesting.rules.hauling import is_too_large, is_too_long, longest_from
 from nesting.rules.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
 from nesting.rules.sources import serves
 from stock.material import Material
@@ -29,7 +29,13 @@ def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
 
     def told(table: str, sources: tuple[Source, ...]) -> Iterator[Finding]:
         idle = [s for s in sources if not served[s.material]]
-        small = [s for s in sources if served[s.material] and not _yields_any(job, served[s.material], s)]
+        small = [
+            s
+            for s in sources
+            if served[s.material]
+            and not is_too_large(job, s)  # told with the yards
+            and not _yields_any(job, served[s.material], s)
+        ]
         for names, why in (
             (idle, "no part can be cut from the material of"),
             ([s for s in small if s.width is None], "too short or narrow for any part"),

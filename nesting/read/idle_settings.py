@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from nesting.findings import Finding
 from nesting.job import Job, Process
-from nesting.read.shop import given_settings
 from nesting.read.sheet import Sheet
+from nesting.read.shop import given_settings
 
 _OF_PROCESS: dict[Process, tuple[str, ...]] = {
     "torch": (

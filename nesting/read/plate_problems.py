@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from nesting.job import Job, Part
 from nesting.read.places import Found, some
 from nesting.report.words import area_words, length_words, size_words
-from nesting.rules.hauling import is_too_long, longest_from
+from nesting.rules.hauling import haul_limit, is_too_large, is_too_long, longest_from
 from nesting.rules.sheet_ways import (
     MOST_BLANKS,
     SheetWay,
@@ -162,6 +162,14 @@ def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
         return (
             f"it is {size}, and what there is can only be sawn to length; no flat bar is as wide as a side of it that "
             "may lie across: add a sheet, or a flat bar of that width"
+        )
+    left = [s for s in sheets if is_too_large(job, s)]
+    if left and len(left) == len(sheets):
+        least = min(left, key=lambda s: max(s.length, width_of(s)))
+        limit = haul_limit(job, least) if isinstance(least, Offer) else None
+        return (
+            f"it is {size}, and {_named(job, least)} is longer than the {length_words(limit or 0, job.shop)} that can "
+            "be carried home from there: have it delivered, mend haul_limit, or add another source"
         )
     if job.shop.bed is not None and "torch" in job.shop.processes and part.process in (None, "torch"):
         return (

@@ -78,7 +78,7 @@ def tell_yard_limits(lines: list[Line], yards: tuple[Yard, ...], offers: tuple[O
     for code, sentence, offers_told in (
         (
             "too-long-to-haul",
-            "sheets longer than you can carry home, and yard cuts are placed in bars alone",
+            "sheets longer than you can carry home (yard cuts are placed in bars alone), so not bought",
             [o for o in offers if o.width is not None and _exceeds(max(o.length, o.width), o, carried)],
         ),
         (

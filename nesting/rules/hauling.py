@@ -58,12 +58,20 @@ def haul_limit(job: Job, offer: Offer) -> int | None:
 def is_too_long(job: Job, source: Offer | RackPiece) -> bool:
     """Whether a stick cannot be carried home as it is sold; material cut to length can be had shorter.
 
-    A sheet is never parted by the yard: where it is too long, the user is told.
+    A sheet is never parted by the yard: see `is_too_large`.
     """
     if not isinstance(source, Offer) or source.cut_to_length is not None or source.width is not None:
         return False
     limit = haul_limit(job, source)
     return limit is not None and source.length > limit
+
+
+def is_too_large(job: Job, source: Offer | RackPiece) -> bool:
+    """Whether a sheet has a side longer than can be carried home, so that nothing is cut from it."""
+    if not isinstance(source, Offer) or source.width is None:
+        return False
+    limit = haul_limit(job, source)
+    return limit is not None and max(source.length, source.width) > limit
 
 
 def longest_had(job: Job, source: Offer | RackPiece) -> int:

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.plan import Rect, StraightCut
+from nesting.rules.hauling import is_too_large
 from nesting.rules.stick_ways import longest_extent, takes
 from stock.length import PER_INCH, PER_MM
 from stock.offer import Offer
@@ -62,8 +63,11 @@ def width_of(source: Source) -> int:
 
 
 def sheet_ways(job: Job, source: Source) -> tuple[SheetWay, ...]:
-    """Every way the shop can cut a sheet or flat bar in two dimensions; of a bed the ways to part the sheet for it."""
-    return _all_ways(job.shop, job.saws, source)
+    """Every way the shop can cut a sheet or flat bar in two dimensions; of a bed the ways to part the sheet for it.
+
+    None of a sheet that does not come home.
+    """
+    return () if is_too_large(job, source) else _all_ways(job.shop, job.saws, source)
 
 
 def lies_ways(part: Part) -> tuple[tuple[int, int], ...]:

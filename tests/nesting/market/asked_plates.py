@@ -147,7 +147,7 @@ def _price(draw: st.DrawFn, material: Material, length: int, width: int | None) 
 
 
 def _plenty(draw: st.DrawFn, number: int, material: Material, is_priced: bool) -> Offer:
-    length = draw(st.sampled_from([4, 6, 8])) * FOOT if material.is_plate else 20 * FOOT
+    length = draw(st.sampled_from([4, 5, 6])) * FOOT if material.is_plate else 20 * FOOT
     width = draw(st.sampled_from([2, 4])) * FOOT if material.is_plate else None
     price, per = _price(draw, material, length, width)
     return offer(
@@ -177,7 +177,7 @@ def _break(draw: st.DrawFn, number: int, first: Offer, is_priced: bool) -> Offer
 
 def _other(draw: st.DrawFn, number: int, unit: int, is_priced: bool) -> Offer:
     material = draw(st.sampled_from([PLATE, GRADED_PLATE, NEAR_PLATE, FLAT_4, FLAT_6, FLAT_6, PLAIN_FLAT_4]))
-    length = _side(draw, unit, 10, 72) if material.is_plate else _side(draw, unit, 20, 240)
+    length = _side(draw, unit, 10, 100) if material.is_plate else _side(draw, unit, 20, 240)
     width = _side(draw, unit, 6, 40) if material.is_plate else None
     price, per = _price(draw, material, length, width)
     to_length = None

@@ -167,4 +167,4 @@ def test_a_sheet_longer_than_can_be_carried_is_told_by_its_longer_side(tmp_path:
     }
     job = read_job(folder(tmp_path, **tables, shop="SETTING,VALUE\nunits,mm\n"))
     (told,) = (notice for notice in job.notices if notice.code == "too-long-to-haul")
-    assert told.sentence.endswith("bars alone: offer 1 (Y)")
+    assert told.sentence.endswith("so not bought: offer 1 (Y)")
