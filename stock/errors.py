@@ -6,7 +6,11 @@
     ├── BadValue (ValueError)      one value that cannot be understood; the text says what is allowed
     │   ├── BadLength
     │   ├── BadMaterial            carries near designations
-    │   └── BadPrice
+    │   ├── BadPrice
+    │   └── RackRefused            the rack ledger does not do that; the text says why, and nothing is changed
+    ├── RackTrouble                the rack ledger cannot be used as it stands, exit code 1
+    │   ├── RackBusy               another command held it for too long
+    │   └── RackBroken             the file is damaged
     └── (nesting.findings)
         ├── InputError             all findings about a user's job, exit code 2
         ├── OutputError            a result could not be written, exit code 1
@@ -46,3 +50,19 @@ class BadMaterial(BadValue):
     def __init__(self, message: str, near: tuple[str, ...] = ()) -> None:
         super().__init__(message)
         self.near = near
+
+
+class RackRefused(BadValue):
+    """Something that the rack ledger does not do: an unknown id, a piece taken twice. Nothing is changed."""
+
+
+class RackTrouble(SteelyardError):
+    """The rack ledger cannot be read or written as things stand (a full or read-only disk). Nothing is changed."""
+
+
+class RackBusy(RackTrouble):
+    """Another command held the rack ledger for longer than one waits."""
+
+
+class RackBroken(RackTrouble):
+    """The file of the rack ledger is damaged, or was not written by this program."""

@@ -25,8 +25,10 @@ class RackPiece:
         How many ends need no trim: 0, 1 or 2.
     value
         What using it costs the job; 0 if not said.
-    place, heat
-        Where it lies; its heat number.
+    place
+        Where it lies.
+    heat, certificate
+        Its heat number, and where the mill's certificate of it is filed.
     """
 
     id: str
@@ -37,9 +39,26 @@ class RackPiece:
     value: Decimal = Decimal(0)
     place: str = ""
     heat: str = ""
+    certificate: str = ""
 
     def __post_init__(self) -> None:
         if self.length <= 0 or (self.width is not None and self.width <= 0):
             raise BadValue(f"rack {self.id}: length and width must be above zero")
         if self.clean_ends not in (0, 1, 2):
             raise BadValue(f"rack {self.id}: clean_ends is 0, 1 or 2")
+
+
+@dataclass(frozen=True, slots=True)
+class RackVersion:
+    """A moment of a rack ledger: no other ledger, and no other history of it, has the same.
+
+    Parameters
+    ----------
+    number
+        Of the last action that it holds; 0: none yet.
+    seal
+        Of that action, which seals everything before it; "" before the first one.
+    """
+
+    number: int
+    seal: str
