@@ -67,7 +67,7 @@ class LedgerMachine(RuleBasedStateMachine):
         done = put(self.ledger, [bar(inches)] * copies)
         assert len(set(done.ids)) == copies
         assert not set(done.ids) & self.now.keys()
-        self.did("put", {name: ("on hand", inches, "", "") for name in done.ids})
+        self.did("put", dict.fromkeys(done.ids, ("on hand", inches, "", "")))
 
     @precondition(lambda self: self.now)
     @rule(data=st.data(), job=st.sampled_from(["", "gate", "plan 1"]))
@@ -101,7 +101,7 @@ class LedgerMachine(RuleBasedStateMachine):
     @rule(data=st.data(), inches=st.integers(1, 300))
     def return_offcut(self, data: st.DataObject, inches: int) -> None:
         name = data.draw(st.sampled_from(sorted(self.now)))
-        standing, length, _, job = self.now[name]
+        standing, length, _, _ = self.now[name]
         back = sum(
             self.now[child][1]
             for child, parent in self.parents.items()
