@@ -16,7 +16,7 @@ KEPT_DAYS = 30
 
 def copies_of(file: Path) -> tuple[Path, ...]:
     """The copies of a ledger, the oldest first."""
-    folder = _folder(file)
+    folder = folder_of(file)
     found = [path for path in folder.glob("*.sqlite") if path.is_file()] if folder.is_dir() else []
     return tuple(sorted(found, key=lambda path: (path.stat().st_mtime_ns, path.name)))
 
@@ -44,11 +44,11 @@ def copy_named(file: Path, name: str) -> Path:
 def daily_copy(connection: sqlite3.Connection, file: Path) -> None:
     """Copy the ledger as it stood before the first command of the day; once there is something in it."""
     today = datetime.now().astimezone().strftime("%Y-%m-%d")
-    if (_folder(file) / f"{today}.sqlite").exists():
+    if (folder_of(file) / f"{today}.sqlite").exists():
         return
     if connection.execute("SELECT 1 FROM action LIMIT 1").fetchone() is None:
         return
-    _copy(connection, _folder(file) / f"{today}.sqlite")
+    _copy(connection, folder_of(file) / f"{today}.sqlite")
     days = [path for path in copies_of(file) if path.stem[:2].isdigit()]
     for old in days[:-KEPT_DAYS]:
         old.unlink(missing_ok=True)
@@ -56,7 +56,7 @@ def daily_copy(connection: sqlite3.Connection, file: Path) -> None:
 
 def copy_now(connection: sqlite3.Connection, file: Path, why: str) -> Path:
     """Copy the ledger under a name that says why and when; returns the copy."""
-    target = _folder(file) / f"{why}-{stamp()}.sqlite"
+    target = folder_of(file) / f"{why}-{stamp()}.sqlite"
     _copy(connection, target)
     return target
 
@@ -66,7 +66,8 @@ def stamp() -> str:
     return datetime.now(UTC).strftime("%Y-%m-%dT%H%M%S.%fZ")
 
 
-def _folder(file: Path) -> Path:
+def folder_of(file: Path) -> Path:
+    """Where the copies of a ledger are kept, beside it."""
     return file.with_name(f"{file.stem}-copies")
 
 
@@ -78,15 +79,18 @@ def _copy(connection: sqlite3.Connection, target: Path) -> None:
     try:
         # Reading takes the lock, for which SQLite waits only so long; the copying itself would wait for ever.
         connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-        os.close(os.open(fresh, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-        copy = sqlite3.connect(fresh)
-        try:
-            connection.backup(copy)
-        finally:
-            copy.close()
+        write_copy(connection, fresh)
         fresh.replace(target)
-    except BaseException:
-        fresh.unlink(missing_ok=True)
-        raise
     finally:
+        fresh.unlink(missing_ok=True)
         connection.execute("ROLLBACK")
+
+
+def write_copy(connection: sqlite3.Connection, target: Path) -> None:
+    """Copy a ledger into a new file, for the user alone."""
+    os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    copy = sqlite3.connect(target)
+    try:
+        connection.backup(copy)
+    finally:
+        copy.close()

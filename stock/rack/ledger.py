@@ -15,7 +15,7 @@ from stock.errors import RackRefused
 from stock.length import Unit
 from stock.material import Material
 from stock.rack.piece import RackPiece, RackVersion
-from stock.rack.record import STEPS, Action, Done, Event, Held, Kind, NewPiece, Standing, check_text
+from stock.rack.record import STEPS, Action, Done, Event, Held, Kind, NewPiece, Standing, State, check_text
 from stock.rack.rows import EVENT, HELD, action_of, event_of, event_row, held_of, seal_of
 from stock.rack.store import WAIT_S, Store
 from stock.rack.tag import near_tags, read_tag, tag
@@ -213,9 +213,18 @@ class Entry:
             If that cannot happen to a piece that stands as this one does.
         """
         (held,) = self.find([name])
-        if kind != "undone" and (held.state.standing, standing) not in STEPS[kind]:
-            raise RackRefused(f"{standing_words(held)}; it cannot be {kind}")
+        self._check_step(held, kind, standing)
         self._add(replace(held, state=replace(held.state, standing=standing, **fields)), kind)
+
+    def count(self, name: str, state: State) -> None:
+        """Let a count find a piece to stand so; raises as `change`."""
+        (held,) = self.find([name])
+        self._check_step(held, "counted", state.standing)
+        self._add(replace(held, state=state), "counted")
+
+    def here(self) -> tuple[Held, ...]:
+        """The pieces that should lie on the rack, as they stood before this action."""
+        return _held(self.run, ("on hand", "reserved"))
 
     def put_back(self, name: str, action: int) -> None:
         """Let a piece stand again as it did before an action; void if that action brought it."""
@@ -299,6 +308,10 @@ class Entry:
                 "INSERT INTO cut VALUES (?, ?, ?, ?, ?)", [(action.number, *c) for c in self.cuts]
             )
         return Done(action=action.number, ids=self.touched)
+
+    def _check_step(self, held: Held, kind: Kind, standing: Standing) -> None:
+        if (held.state.standing, standing) not in STEPS[kind]:
+            raise RackRefused(f"{standing_words(held)}; it cannot be {kind}")
 
     def _add(self, held: Held, kind: Kind) -> None:
         held = replace(held, step=held.step + 1)
