@@ -11,7 +11,7 @@ from stock.errors import BadValue
 from stock.length import PER_INCH, PER_MM
 from stock.material import Material
 from stock.offer import Offer, Yard
-from stock.rack import RackPiece
+from stock.rack import RackPiece, RackVersion
 
 Unit = Literal["in", "mm"]
 Measured = Literal["long", "short", "centre"]
@@ -314,6 +314,8 @@ class Job:
     ----------
     name
         Of the folder or workbook, without its ending.
+    rack_at
+        The moment of the rack ledger at which `rack` was read; None: `rack` is a table of the job itself.
     notices
         What the reader thinks the user should know; never errors.
     """
@@ -328,6 +330,7 @@ class Job:
     holes: tuple[Hole, ...] = ()
     allow: tuple[Allow, ...] = ()
     shop: Shop = field(default_factory=Shop)
+    rack_at: RackVersion | None = None
     notices: tuple[Finding, ...] = ()
 
     def __post_init__(self) -> None:

@@ -6,9 +6,11 @@ from pathlib import Path
 
 import click
 
+from nesting.cli.rack import ledger_option, rack
 from nesting.version import VERSION
 
 _JOB = click.argument("job", type=click.Path(path_type=Path))
+_PLAN = click.argument("plan", type=click.Path(path_type=Path))
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -37,11 +39,12 @@ def start(job: Path, form: str) -> None:
 
 @steelyard.command()
 @_JOB
-def look(job: Path) -> int:
+@ledger_option
+def look(job: Path, rack: Path | None) -> int:
     """Read and check the tables only, and show what was understood."""
     from nesting.cli.looking import show_job
 
-    return show_job(job)
+    return show_job(job, rack)
 
 
 @steelyard.command()
@@ -67,23 +70,56 @@ def look(job: Path) -> int:
 @click.option(
     "--seed", type=click.IntRange(min=0), default=0, show_default=True, help="Seed of all random choices."
 )
-def plan(job: Path, out: Path | None, time_s: float, work: int | None, seed: int) -> None:
+@ledger_option
+def plan(job: Path, out: Path | None, time_s: float, work: int | None, seed: int, rack: Path | None) -> None:
     """Lay out a job, check the plan and write it: workbook, printable page, plan.json.
 
     Ctrl-C ends early with the best plan so far.
     """
     from nesting.cli.planning import plan_job
 
-    plan_job(job, out, time_s, work, seed)
+    plan_job(job, out, rack, time_s, work, seed)
 
 
 @steelyard.command()
-@click.argument("plan", type=click.Path(path_type=Path))
+@_PLAN
 def check(plan: Path) -> int:
     """Check a plan (its folder or plan.json) by the program's independent checker."""
     from nesting.cli.checking import check_file
 
     return check_file(plan)
+
+
+@steelyard.command()
+@_PLAN
+@ledger_option
+def book(plan: Path, rack: Path | None) -> None:
+    """Take what a plan cuts off the rack ledger, and await what it orders."""
+    from nesting.cli.booking import book_plan
+
+    for line in book_plan(plan, rack):
+        click.echo(line)
+
+
+@steelyard.command()
+@_PLAN
+@ledger_option
+def unbook(plan: Path, rack: Path | None) -> None:
+    """Take the booking of a plan back, whole."""
+    from nesting.cli.booking import unbook_plan
+
+    click.echo(unbook_plan(plan, rack))
+
+
+@steelyard.command()
+@_PLAN
+@ledger_option
+def heats(plan: Path, rack: Path | None) -> None:
+    """List the parts of a booked plan with piece, heat and certificate."""
+    from nesting.cli.booking import heat_lines
+
+    for line in heat_lines(plan, rack):
+        click.echo(line)
 
 
 @steelyard.command()
@@ -103,3 +139,6 @@ def weigh(material: str, length: str | None, width: str | None, unit: str, grade
 
     for line in weigh_material(material, length, width, "mm" if unit == "mm" else "in", grade):
         click.echo(line)
+
+
+steelyard.add_command(rack)

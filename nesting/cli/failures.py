@@ -13,7 +13,7 @@ import click
 
 from nesting.findings import InputError, OccupiedError, OutputError, PlanBroken
 from nesting.version import VERSION
-from stock.errors import BadValue
+from stock.errors import BadValue, RackTrouble
 
 _MOST_LINES = 60
 
@@ -32,7 +32,7 @@ def run(command: click.Command, args: list[str] | None = None) -> int:
         return _say(_first_of([str(f) for f in error.findings]), 2)
     except (BadValue, OccupiedError) as error:
         return _say([str(error)], 2)
-    except OutputError as error:
+    except (OutputError, RackTrouble) as error:
         return _say([str(error)], 1)
     except PlanBroken as error:
         return _own_fault("the check found breaches in the plan, so nothing is written", list(error.breaches))

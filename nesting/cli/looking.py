@@ -8,6 +8,7 @@ from textwrap import wrap
 
 import click
 
+from nesting.cli.planning import shelf_of
 from nesting.findings import Finding
 from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.read import read_tables, understood
@@ -35,13 +36,15 @@ _LEANS = {"opposite": "against each other", "same": "the same way"}
 _TURNS = {"none": ", not turned", "half": ", turned end for end at most", "quarter": ""}
 
 
-def show_job(path: Path) -> int:
+def show_job(path: Path, rack: Path | None) -> int:
     """Print what was understood of a job, and why it cannot be planned if so.
 
     Parameters
     ----------
     path
         A workbook or a folder of .csv files.
+    rack
+        The rack ledger; None: the user's, if there is one.
 
     Returns
     -------
@@ -53,7 +56,7 @@ def show_job(path: Path) -> int:
     InputError
         If the tables themselves cannot be read.
     """
-    job = read_tables(path)
+    job = read_tables(path, shelf_of(rack))
     seen = understood(job)
     for line in _lines(job, seen.uses, seen.source_materials, seen.groups):
         click.echo(line)

@@ -11,16 +11,18 @@ from nesting.cli.display import Display
 from nesting.cli.summary import summary_lines
 from nesting.job import Job
 from nesting.plan import Plan, Settings
-from nesting.read import read_job
+from nesting.read import Shelf, read_job
 
 
-def plan_job(path: Path, out: Path | None, time_s: float, work: int | None, seed: int) -> None:
+def plan_job(
+    path: Path, out: Path | None, rack: Path | None, time_s: float, work: int | None, seed: int
+) -> None:
     """Plan a job and write the results; raises as `read_job`, `make_plan` and `write_plan` do.
 
     Whether the results may go where they should is asked before anything is planned.
     """
     folder = out if out is not None else result_folder(path)
-    job = read_job(path)
+    job = read_job(path, shelf_of(rack))
     from nesting.write import refuse_occupied, write_plan
 
     refuse_occupied(folder)
@@ -32,6 +34,29 @@ def plan_job(path: Path, out: Path | None, time_s: float, work: int | None, seed
     write_plan(plan, folder)
     for line in summary_lines(plan, folder):
         click.echo(line)
+    if plan.job.rack_at is not None:
+        click.echo(
+            f"planned with version {plan.job.rack_at.number} of the rack ledger; book it: steelyard book"
+        )
+
+
+def shelf_of(rack: Path | None) -> Shelf | None:
+    """What the rack ledger has on hand; None if the user has no ledger.
+
+    Raises
+    ------
+    RackRefused, RackTrouble
+        If the ledger that is named is not there, or it cannot be read.
+    """
+    from stock.rack.where import default_rack
+
+    file = rack or default_rack()
+    if rack is None and not file.exists():
+        return None
+    from stock.rack.ledger import Ledger
+
+    with Ledger(file) as ledger:
+        return ledger.shelf()
 
 
 def _make(job: Job, settings: Settings, display: Display) -> Plan:

@@ -12,20 +12,13 @@ from nesting.rules.hauling import is_too_large, is_too_long, longest_from
 from nesting.rules.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
 from nesting.rules.sources import serves
 from stock.material import Material
+from stock.rack import RackPiece
 
 
 def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
     """Notices of sources that serve no part of the job: another material, or too small for every part."""
     places = Places(files)
-    parts: dict[Material, list[Part]] = defaultdict(list)
-    for part in job.parts:
-        parts[part.material].append(part)
-    test = serves(job)
-    every: tuple[Source, ...] = (*job.offers, *job.rack)
-    served = {
-        material: [part for of_parts in parts if test(of_parts, material) for part in parts[of_parts]]
-        for material in dict.fromkeys(source.material for source in every)
-    }
+    served = _served(job, (*job.offers, *job.rack))
 
     def told(table: str, sources: tuple[Source, ...]) -> Iterator[Finding]:
         idle = [s for s in sources if not served[s.material]]
@@ -46,6 +39,24 @@ def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
                 yield places.at(table, code="idle-source", sentence=sentence, severity="notice")
 
     return [*told("offers", job.offers), *told("rack", job.rack)]
+
+
+def rack_of_use(job: Job) -> tuple[RackPiece, ...]:
+    """The pieces of a job's rack from which at least one part can be cut."""
+    served = _served(job, job.rack)
+    return tuple(p for p in job.rack if served[p.material] and _yields_any(job, served[p.material], p))
+
+
+def _served(job: Job, sources: tuple[Source, ...]) -> dict[Material, list[Part]]:
+    """The parts that each material of these sources serves."""
+    parts: dict[Material, list[Part]] = defaultdict(list)
+    for part in job.parts:
+        parts[part.material].append(part)
+    test = serves(job)
+    return {
+        material: [part for of_parts in parts if test(of_parts, material) for part in parts[of_parts]]
+        for material in dict.fromkeys(source.material for source in sources)
+    }
 
 
 def _yields_any(job: Job, parts: list[Part], source: Source) -> bool:

@@ -9,7 +9,7 @@ from nesting.findings import Finding, InputError
 from nesting.job import Job, Part, Saw, Shop, default_saw
 from nesting.read.cells import Style
 from nesting.read.containers import open_container
-from nesting.read.idle import find_idle_sources
+from nesting.read.idle import find_idle_sources, rack_of_use
 from nesting.read.idle_settings import find_idle_settings
 from nesting.read.line import Line
 from nesting.read.offers import read_offers
@@ -23,6 +23,7 @@ from nesting.read.square_mitres import find_square_mitres
 from nesting.read.supply import read_allow, read_rack, read_saws
 from nesting.read.yards import read_yards, tell_yard_limits
 from stock.length import show_length
+from stock.rack import RackPiece, RackVersion
 
 _ORDER = {table.name: at for at, table in enumerate(TABLES)}
 
@@ -36,13 +37,19 @@ class _Tables:
     files: dict[str, str]
 
 
-def read_job(path: str | os.PathLike[str]) -> Job:
+Shelf = tuple[RackVersion, tuple[RackPiece, ...]]
+"""What a rack ledger has on hand, and the moment at which it was so."""
+
+
+def read_job(path: str | os.PathLike[str], shelf: Shelf | None = None) -> Job:
     """Read a job and refuse what cannot be planned.
 
     Parameters
     ----------
     path
         A workbook (.xlsx) with one sheet a table, or a folder of .csv files.
+    shelf
+        Of the rack ledger; None: there is none. A rack table of the job itself replaces it.
 
     Returns
     -------
@@ -54,7 +61,7 @@ def read_job(path: str | os.PathLike[str]) -> Job:
     InputError
         With every finding, not the first only.
     """
-    read = _read(path)
+    read = _read(path, shelf)
     errors = list(read.findings.errors)
     # Sources are judged only when their own tables could be read: a slip in one row is not a lack of stock.
     if not errors:
@@ -66,21 +73,21 @@ def read_job(path: str | os.PathLike[str]) -> Job:
     return read.job
 
 
-def read_tables(path: str | os.PathLike[str]) -> Job:
-    """Read a job without asking whether its parts have sources.
+def read_tables(path: str | os.PathLike[str], shelf: Shelf | None = None) -> Job:
+    """Read a job without asking whether its parts have sources; see `read_job`.
 
     Raises
     ------
     InputError
         With every finding about the tables themselves.
     """
-    read = _read(path)
+    read = _read(path, shelf)
     if read.findings.errors:
         raise InputError(_sorted(read.findings.errors))
     return read.job
 
 
-def _read(path: str | os.PathLike[str]) -> _Tables:
+def _read(path: str | os.PathLike[str], shelf: Shelf | None) -> _Tables:
     container = open_container(path)
     findings = Findings()
     sheets = find_tables(container, findings)
@@ -98,7 +105,10 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     yards = read_yards(yard_lines)
     offers = read_offers(lines("offers"), yards)
     tell_yard_limits(yard_lines, yards, offers)
-    rack = read_rack(lines("rack"))
+    is_own_rack = shelf is None or "rack" in sheets
+    rack = read_rack(lines("rack")) if shelf is None or is_own_rack else shelf[1]
+    if shelf is not None and is_own_rack:
+        _tell_own_rack(sheets["rack"], findings)
     saw_lines = lines("saws")
     saws = read_saws(saw_lines)
     allow = read_allow(lines("allow"), parts, (*offers, *rack))
@@ -126,6 +136,8 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
     )
     files = {name: sheet.file for name, sheet in sheets.items()}
     if not findings.errors:
+        if shelf is not None and not is_own_rack:
+            job = replace(job, rack=rack_of_use(job), rack_at=shelf[0])
         told = [
             *find_idle_sources(job, files),
             *find_square_mitres(job, files),
@@ -133,6 +145,14 @@ def _read(path: str | os.PathLike[str]) -> _Tables:
         ]
         job = replace(job, notices=tuple(_sorted([*job.notices, *told])))
     return _Tables(job, findings, files)
+
+
+def _tell_own_rack(sheet: Sheet, findings: Findings) -> None:
+    sentence = (
+        "this table is taken in place of the rack ledger, so the plan cannot be booked; leave the table out to plan "
+        "with the ledger"
+    )
+    findings.add("own-rack", sentence, file=sheet.file, table="rack", severity="notice")
 
 
 def _tell_plate_saws(parts: tuple[Part, ...], shop: Shop, lines: list[Line]) -> None:

@@ -131,7 +131,7 @@ def find_tables(container: Container, findings: Findings) -> dict[str, Sheet]:
             table="parts",
         )
     sheets = {
-        name: _sheet(tables[name], taken[name], findings)
+        name: sheet_of(tables[name], taken[name], findings)
         for name in tables
         if name in taken and taken[name].trouble is None
     }
@@ -156,7 +156,7 @@ def _unknown(grid: Grid, known: Mapping[str, str], findings: Findings) -> None:
         )
 
 
-def _sheet(table: Table, grid: Grid, findings: Findings) -> Sheet | None:
+def sheet_of(table: Table, grid: Grid, findings: Findings) -> Sheet | None:
     """The table with its columns found; None if the header is broken."""
     if not grid.rows:
         if table.name == "parts":

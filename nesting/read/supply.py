@@ -42,6 +42,7 @@ def read_rack(lines: list[Line]) -> tuple[RackPiece, ...]:
             value=value or Decimal(0),
             place=line.text("place"),
             heat=line.text("heat"),
+            certificate=line.text("certificate"),
         )
     return tuple(pieces.values())
 

@@ -11,7 +11,7 @@ The document (schema "steelyard-plan", version 3)
 | `plan` | the plan, an object with the fields of `nesting.plan.Plan`, its job inside as `job` |
 
 Every object has the fields of the dataclass it stands for (`nesting/plan.py`, `nesting/job.py`,
-`stock/offer.py`, `stock/rack.py`, `stock/material.py`), all of them, under the same names; what they mean
+`stock/offer.py`, `stock/rack/piece.py`, `stock/material.py`), all of them, under the same names; what they mean
 stands there. Beyond that:
 
 - Lengths are whole numbers of ticks: 1 mm = 3,200,000, 1 in = 81,280,000. They may exceed 2^53: read them as

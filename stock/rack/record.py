@@ -258,7 +258,7 @@ def offcuts_trouble(parent: Held, offcuts: Sequence[tuple[str, Material, int, in
 def size_words(length: int, width: int | None, unit: Unit) -> str:
     """A length, or length by width of a sheet, as one writes it."""
     return (
-        show_length(length, unit, feet=unit == "in")
+        show_length(length, unit, feet=unit == "in").removesuffix(' 0"')
         if width is None
         else f"{show_length(length, unit)} x {show_length(width, unit)}"
     )

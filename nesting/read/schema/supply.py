@@ -162,6 +162,11 @@ RACK = Table(
         Column(name="place", others=("location", "bay", "bin"), explanation="Where it lies."),
         Column(name="heat", others=("heat number", "heat no"), explanation="Heat number."),
         Column(
+            name="certificate",
+            others=("cert", "mill certificate", "mill cert"),
+            explanation="Where the mill's certificate is filed.",
+        ),
+        Column(
             name="qty",
             kind="refused",
             others=QTY_WORDS[:4],

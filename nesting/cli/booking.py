@@ -1,0 +1,95 @@
+"""The commands `book` and `unbook`: what a plan cuts leaves the rack, what it orders is awaited."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from textwrap import wrap
+
+from nesting.booking import fingerprint, uses_of
+from nesting.check import check_plan
+from nesting.findings import Finding, InputError
+from nesting.plan import Plan
+from nesting.rules.sources import material_words
+from nesting.write import read_plan
+from stock.rack.booking import Booking, Use, book, booking_of, traced, unbook
+from stock.rack.ledger import Ledger
+from stock.rack.record import size_words
+from stock.rack.where import default_rack
+
+
+def book_plan(path: Path, rack: Path | None) -> Iterator[str]:
+    """Book a plan; yields what to fetch and what to write on what comes.
+
+    Raises
+    ------
+    InputError
+        If it is no plan, or one that the checker finds breaches in.
+    RackRefused
+        As `stock.rack.booking.book`.
+    """
+    plan = _sound(path)
+    uses = uses_of(plan)
+    with Ledger(rack or default_rack(), create=rack is None and plan.job.rack_at is None) as ledger:
+        booking = book(ledger, fingerprint(plan), plan.job.name, plan.job.rack_at, uses)
+        yield f"booked {plan.job.name} as action {booking.action} in {ledger.file}"
+        yield from _fetch(uses)
+        yield from _await(uses, booking)
+
+
+def unbook_plan(path: Path, rack: Path | None) -> str:
+    """Take the booking of a plan back; says what was done. Raises as `stock.rack.booking.unbook`."""
+    plan = read_plan(path)
+    with Ledger(rack or default_rack()) as ledger:
+        done = unbook(ledger, fingerprint(plan))
+    return (
+        f"unbooked {plan.job.name} (action {done.action}): what it took is on hand again, nothing is awaited"
+    )
+
+
+def heat_lines(path: Path, rack: Path | None) -> Iterator[str]:
+    """Which parts of a booked plan come from which piece and heat.
+
+    Raises InputError if the plan is not booked.
+    """
+    plan = read_plan(path)
+    with Ledger(rack or default_rack()) as ledger:
+        if booking_of(ledger, fingerprint(plan)) is None:
+            sentence = (
+                "this plan is not booked, so nothing says which pieces it is cut from; `steelyard book` it"
+            )
+            raise InputError([Finding(code="not-booked", sentence=sentence, file=str(path))])
+        rows = traced(ledger, plan=fingerprint(plan))
+    for row in rows:
+        steel = f"heat {row.heat or 'not known'}" + (
+            f", certificate {row.certificate}" if row.certificate else ""
+        )
+        yield f"{row.mark:<10}{row.count:>4} x from {row.kind} {row.number}, {row.piece}: {steel}"
+
+
+def _sound(path: Path) -> Plan:
+    plan = read_plan(path)
+    if breaches := check_plan(plan):
+        findings = [Finding(code="plan-breach", sentence=breach, file=str(path)) for breach in breaches]
+        sentence = "the plan is not sound, so it is not booked; if it was edited, plan again"
+        raise InputError([*findings, Finding(code="plan-breach", sentence=sentence, file=str(path))])
+    return plan
+
+
+def _fetch(uses: tuple[Use, ...]) -> Iterator[str]:
+    for use in uses:
+        if use.takes is not None:
+            place = f" from {use.takes.place}" if use.takes.place else ""
+            yield f"  fetch {use.takes.id}{place} for {use.kind} {use.number}"
+
+
+def _await(uses: tuple[Use, ...], booking: Booking) -> Iterator[str]:
+    """Which ids belong to what is ordered, of each offer together."""
+    groups: dict[str, list[str]] = {}
+    for use in uses:
+        if (new := use.orders) is not None:
+            what = f"{material_words(new.material)}, {size_words(new.length, new.width, new.unit)}"
+            groups.setdefault(what, []).append(booking.pieces[use.kind, use.number])
+    for what, ids in groups.items():
+        head = f"  await {len(ids)} x {what}: write on it {', '.join(ids)}"
+        yield from wrap(head, 80, subsequent_indent="    ")
