@@ -154,7 +154,7 @@ def test_a_rack_table_replaces_the_ledger_and_is_not_booked(
 ) -> None:
     put(console, "120")
     said = console("plan", bench(tmp_path, rack=RACK), "--work", "50")
-    assert any("the plan cannot be booked" in line for line in said.err)
+    assert "the plan cannot be booked" in " ".join(" ".join(said.err).split())
     assert any(line.startswith("  R1") for line in said.out)
     said = console("book", tmp_path / "bench.plan")
     assert said.code == 2
