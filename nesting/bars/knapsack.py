@@ -1,4 +1,4 @@
-"""Compiled kernels for the bounded knapsack: tables over all capacities, and lists of all good fillings.
+"""Compiled kernels for the bounded knapsack: tables over all capacities, a quick filling, lists of all good ones.
 
 All values and weights are 64-bit integers; callers keep the sum of values below 2^62.
 Sources: Gilmore and Gomory 1961 (pricing cutting patterns by a knapsack); Martello and Toth, *Knapsack Problems*,
@@ -47,71 +47,6 @@ def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
             left -= take
             lot *= 2
     return best
-
-
-@njit(cache=True, nogil=True)
-def trace(
-    best: Table, weights: Ints, values: Ints, bounds: Ints, capacity: int, last: int, out: Ints
-) -> None:
-    """Add to `out` the counts that reach best[last, capacity] with the items before `last`."""
-    c = capacity
-    for i in range(last - 1, -1, -1):
-        if best[i + 1, c] == best[i, c]:
-            continue
-        for k in range(1, bounds[i] + 1):
-            left = c - k * weights[i]
-            if left < 0:
-                break
-            if best[i, left] + k * values[i] == best[i + 1, c]:
-                out[i] += k
-                c = left
-                break
-
-
-@njit(cache=True, nogil=True)
-def best_with_each(
-    ahead: Table, behind: Table, weights: Ints, values: Ints, bounds: Ints, capacity: int
-) -> tuple[Ints, Table]:
-    """For each item the best filling that holds at least one of it.
-
-    Parameters
-    ----------
-    ahead
-        `tables` of the items in order.
-    behind
-        `tables` of the items in reverse order.
-
-    Returns the values (items; -1 if the item does not fit) and the counts (items, items).
-    """
-    n = weights.size
-    worth = np.full(n, -1, np.int64)
-    counts = np.zeros((n, n), np.int64)
-    back_weights = weights[::-1].copy()
-    back_values = values[::-1].copy()
-    back_bounds = bounds[::-1].copy()
-    back = np.zeros(n, np.int64)
-    for i in range(n):
-        most = min(bounds[i], capacity // weights[i])
-        before = ahead[i]
-        after = behind[n - 1 - i]
-        best_k = 0
-        best_c = 0
-        for k in range(1, most + 1):
-            room = capacity - k * weights[i]
-            for c in range(room + 1):
-                value = k * values[i] + before[c] + after[room - c]
-                if value > worth[i]:
-                    worth[i] = value
-                    best_k = k
-                    best_c = c
-        if best_k:
-            trace(ahead, weights, values, bounds, best_c, i, counts[i])
-            back[:] = 0
-            room = capacity - best_k * weights[i]
-            trace(behind, back_weights, back_values, back_bounds, room - best_c, n - 1 - i, back)
-            counts[i] += back[::-1]
-            counts[i, i] += best_k
-    return worth, counts
 
 
 @njit(cache=True, nogil=True)
@@ -228,10 +163,4 @@ def list_fillings(
         i += 1
 
 
-__all__ = [
-    "best_with_each",
-    "fill_first",
-    "list_fillings",
-    "tables",
-    "trace",
-]
+__all__ = ["fill_first", "list_fillings", "tables"]

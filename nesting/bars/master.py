@@ -46,39 +46,42 @@ class Master:
         n = len(problem.items)
         self.demands = np.array(problem.demands, np.float64)
         self._limited = {s: n + r for r, s in enumerate(_bounded(problem))}
-        for d in self.demands:
-            self._highs.addRow(float(d), INFINITY, 0, np.empty(0, np.int32), np.empty(0))
-        for s in self._limited:
-            source = problem.sources[s]
-            top = float(source.limit or 0)
-            self._highs.addRow(top if exact else 0.0, top, 0, np.empty(0, np.int32), np.empty(0))
+        tops = np.array([problem.sources[s].limit or 0 for s in self._limited], np.float64)
+        lower = np.concatenate([self.demands, tops if exact else 0.0 * tops])
+        upper = np.concatenate([np.full(n, INFINITY), tops])
+        nothing = np.empty(0, np.int32)
+        self._highs.addRows(lower.size, lower, upper, 0, np.zeros(lower.size, np.int32), nothing, np.empty(0))
         dear = 20.0 * max([1.0, *(s.cost / unit for s in problem.stocks)])
-        for i in range(n):
-            self._highs.addCol(dear, 0.0, INFINITY, 1, np.array([i], np.int32), np.ones(1))
+        self._add_columns(np.full(n, dear), list(range(n)), list(range(n)), [1] * n)
         self._first = n
 
     def add(self, patterns: Iterable[Pattern]) -> int:
         """Add the patterns not yet there; returns how many were new."""
-        fresh = 0
-        for pattern in patterns:
-            if pattern in self._known or not pattern.counts:
-                continue
-            self._known.add(pattern)
-            self.patterns.append(pattern)
-            self._highs.addCol(
-                self.problem.even_cost(pattern) / self.unit, 0.0, INFINITY, *self._column(pattern)
-            )
-            fresh += 1
-        return fresh
+        fresh = [p for p in dict.fromkeys(patterns) if p.counts and p not in self._known]
+        if not fresh:
+            return 0
+        self._known.update(fresh)
+        self.patterns += fresh
+        rows: list[int] = []
+        values: list[int] = []
+        starts = []
+        for pattern in fresh:
+            starts.append(len(rows))
+            for i, k in pattern.counts:
+                rows.append(i)
+                values.append(k)
+            limited = self._limited.get(self.problem.stocks[pattern.stock].source)
+            if limited is not None:
+                rows.append(limited)
+                values.append(1)
+        costs = np.array([self.problem.even_cost(p) / self.unit for p in fresh])
+        self._add_columns(costs, starts, rows, values)
+        return len(fresh)
 
-    def _column(self, pattern: Pattern) -> tuple[int, Ints, Floats]:
-        rows = [i for i, _ in pattern.counts]
-        values = [float(k) for _, k in pattern.counts]
-        row = self._limited.get(self.problem.stocks[pattern.stock].source)
-        if row is not None:
-            rows.append(row)
-            values.append(1.0)
-        return len(rows), np.array(rows, np.int32), np.array(values)
+    def _add_columns(self, costs: Floats, starts: list[int], rows: list[int], values: list[int]) -> None:
+        size, free = costs.size, np.zeros(costs.size)
+        matrix = np.array(starts, np.int32), np.array(rows, np.int32), np.array(values, np.float64)
+        self._highs.addCols(size, costs, free, np.full(size, INFINITY), len(rows), *matrix)
 
     def set_demands(self, demands: Ints, taken: dict[int, int]) -> None:
         """Ask for other demands, with `taken` sticks of each source already used."""

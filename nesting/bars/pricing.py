@@ -14,11 +14,15 @@ from nesting.bars.form import Segments
 from nesting.bars.formed import Filled, FormedSticks
 from nesting.bars.parted import PartedSticks
 from nesting.bars.problem import Form, Pattern, Problem
+from nesting.bars.rolled import Rolled
 from nesting.bars.sparse import Wide
-from nesting.bars.types import Ints, Table
+from nesting.bars.types import Ints
 
 MOST_CELLS = 300_000
-"""Largest table over all capacities; wider problems are searched instead, under a coarse table."""
+"""Largest table of values over all capacities."""
+_MOST_MARKS = 20_000_000
+"""Capacities times items, where sticks are priced over all capacities; wider ones are searched under a coarse table."""
+_MARKS_A_STEP = 8
 _WIDE_WORK = 10_000
 _FORMED_WORK = 20_000
 """Steps for each item of a stick too wide for a table, roughly, and of one with a form."""
@@ -70,7 +74,9 @@ class StockClass:
         self.ticks = {t: problem.stocks[t].capacity for t in members}
         self.capacities = {t: room // step for t, room in self.ticks.items()}
         self.widest = max([0, *self.capacities.values()])
-        self.has_table = (len(first.items) + 1) * (self.widest + 1) <= MOST_CELLS
+        cells = (len(first.items) + 1) * (self.widest + 1)
+        self.has_table = cells <= MOST_CELLS
+        self.is_rolled = cells <= _MOST_MARKS
 
     def values(self, prices: Ints, scale: int) -> Ints:
         """Worth of each item of the class: its price, less its own material where the stick is cut to length."""
@@ -92,7 +98,7 @@ class StockClass:
             return self.weights.size * _FORMED_WORK * len(self.members) * len(self.form.as_one)
         if self.form is not None:
             return self.weights.size * _FORMED_WORK * len(self.members)
-        return self.weights.size * (self.widest + 1 if self.has_table else _WIDE_WORK)
+        return self.weights.size * (self.widest // _MARKS_A_STEP + 1 if self.is_rolled else _WIDE_WORK)
 
     def formed(self, form: Form, values: Ints, bounds: Ints) -> FormedSticks | PartedSticks:
         """The sticks of the class with their form, in ticks."""
@@ -162,27 +168,13 @@ class Pricer:
                 worth = way(group.formed(group.form, values, bounds))
                 for t in group.members:
                     found[t] = group.priced(worth(group.ticks[t], thresholds[t]))
-            elif group.has_table:
-                ahead = knapsack.tables(group.weights, values, bounds, group.widest)
-                for t in group.members:
-                    found[t] = self._from_table(group, ahead, values, bounds, t, thresholds[t])
             else:
-                wide = Wide(group.weights, values, bounds, group.widest)
+                kind = Rolled if group.is_rolled else Wide
+                sticks = kind(group.weights, values, bounds, group.widest)
                 for t in group.members:
-                    value, counts = wide.best(group.capacities[t], thresholds[t])
+                    value, counts = sticks.best(group.capacities[t], thresholds[t])
                     found[t] = group.priced(Filled(value, counts))
         return found
-
-    def _from_table(
-        self, group: StockClass, ahead: Table, values: Ints, bounds: Ints, t: int, threshold: int
-    ) -> Priced:
-        capacity = max(0, group.capacities[t])
-        value = int(ahead[-1, capacity])
-        if value <= threshold:
-            return Priced(value, None)
-        counts = np.zeros(values.size, np.int64)
-        knapsack.trace(ahead, group.weights, values, bounds, capacity, values.size, counts)
-        return Priced(value, group.spread(counts))
 
     @property
     def work(self) -> int:
@@ -216,25 +208,25 @@ class Pricer:
         (worth above threshold, pattern) pairs, positive worth only.
         """
         found: dict[int, Priced] = {}
-        champion: dict[int, tuple[int, Pattern]] = {}
+        champion: dict[int, tuple[int, int, Ints]] = {}
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
             for t, priced, fillings in self._several(group, values, bounds, thresholds):
                 found[t] = priced
-                for filling, holds in fillings:
-                    gain = int(values @ filling) - thresholds[t]
-                    pattern = to_pattern(t, group.spread(filling))
+                for worth, filling, holds in fillings:
+                    gain = worth - thresholds[t]
                     for j in holds:
                         i = int(group.items[j])
                         if gain > 0 and (i not in champion or gain > champion[i][0]):
-                            champion[i] = (gain, pattern)
-        return found, sorted(set(champion.values()), reverse=True)
+                            champion[i] = (gain, t, group.spread(filling))
+        chosen = {(t, counts.tobytes()): (gain, t, counts) for gain, t, counts in champion.values()}
+        return found, sorted(((gain, to_pattern(t, c)) for gain, t, c in chosen.values()), reverse=True)
 
     def _several(
         self, group: StockClass, values: Ints, bounds: Ints, thresholds: Sequence[int]
-    ) -> Iterator[tuple[int, Priced, list[tuple[Ints, Ints]]]]:
-        """For each stock of a class what it is worth, and fillings with those of their items they stand for."""
+    ) -> Iterator[tuple[int, Priced, list[tuple[int, Ints, Ints]]]]:
+        """For each stock of a class what it is worth, and fillings: worth, counts, the items they stand for."""
         if group.form is not None:
             sticks = group.formed(group.form, values, bounds)
             for t in group.members:
@@ -243,27 +235,20 @@ class Pricer:
                 if not fillings:
                     filled = sticks.best_cut(group.ticks[t], thresholds[t])
                     fillings = [] if filled.counts is None else [filled.counts]
-                yield t, group.priced(filled), [(f, np.flatnonzero(f)) for f in fillings]
-        elif not group.has_table:
+                yield t, group.priced(filled), [(int(values @ f), f, np.flatnonzero(f)) for f in fillings]
+        elif group.is_rolled:
+            rolled = Rolled(group.weights, values, bounds, group.widest)
+            for t in group.members:
+                priced = group.priced(Filled(*rolled.best(group.capacities[t], thresholds[t])))
+                worth, counts = rolled.with_each(group.capacities[t], thresholds[t])
+                above = np.flatnonzero(worth > thresholds[t])
+                yield t, priced, [(int(worth[j]), counts[j], above[n : n + 1]) for n, j in enumerate(above)]
+        else:
             wide = Wide(group.weights, values, bounds, group.widest)
             for t in group.members:
                 several = wide.several(group.capacities[t], thresholds[t])
                 filled = Filled(*several[0]) if several else Filled(thresholds[t], None)
-                yield t, group.priced(filled), [(f, np.flatnonzero(f)) for _, f in several]
-        else:
-            ahead = knapsack.tables(group.weights, values, bounds, group.widest)
-            behind = knapsack.tables(
-                group.weights[::-1].copy(), values[::-1].copy(), bounds[::-1].copy(), group.widest
-            )
-            for t in group.members:
-                priced = self._from_table(group, ahead, values, bounds, t, thresholds[t])
-                each: list[tuple[Ints, Ints]] = []
-                if priced.counts is not None:
-                    worth, table = knapsack.best_with_each(
-                        ahead, behind, group.weights, values, bounds, group.capacities[t]
-                    )
-                    each = [(table[j], np.array([j])) for j in np.flatnonzero(worth > thresholds[t])]
-                yield t, priced, each
+                yield t, group.priced(filled), [(v, f, np.flatnonzero(f)) for v, f in several]
 
 
 def _alike(problem: Problem) -> list[list[int]]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from nesting.bars import knapsack
+from nesting.bars import rolled
 from nesting.bars.sparse import Wide
 from nesting.job import Job, Part, Saw, Shop
 from nesting.market.make import make_plan
@@ -28,7 +28,7 @@ _WORK = Settings(time_s=None, work=60)
 
 def needs_compiling(job: Job) -> bool:
     """Whether kernels that a job takes were never compiled on this machine."""
-    return not _is_kept(knapsack.tables) or (_has_plates(job) and not _is_kept(fill.fill))
+    return not _is_kept(rolled.roll) or (_has_plates(job) and not _is_kept(fill.fill))
 
 
 def compile_for(job: Job) -> None:

@@ -28,10 +28,14 @@ def rest_of(problem: Problem, pattern: Pattern) -> int:
 
 def with_longer_rest(problem: Problem, solution: Solution) -> Iterator[Solution]:
     """Solutions with a longer longest rest, made by dividing the pieces of two sticks anew."""
-    longest = max((rest_of(problem, p) for p in solution), default=0)
-    for giver in sorted(solution, key=lambda p: (-rest_of(problem, p), p))[:_STICKS]:
-        for taker in sorted(solution):
+    rests = {p: rest_of(problem, p) for p in sorted(solution)}
+    longest = max(rests.values(), default=0)
+    for giver in sorted(rests, key=lambda p: -rests[p])[:_STICKS]:
+        for taker, rest in rests.items():
             if taker == giver and solution[giver] < 2:
+                continue
+            saved = _most_left(problem, giver, taker)
+            if saved is not None and rests[giver] + rest + saved <= longest:
                 continue
             given = _divided(problem, giver, taker)
             if given is None:
@@ -43,6 +47,17 @@ def with_longer_rest(problem: Problem, solution: Solution) -> Iterator[Solution]
             better.subtract([giver, taker])
             better.update([problem.settled(less), problem.settled(more)])
             yield {p: n for p, n in better.items() if n and p.counts}
+
+
+def _most_left(problem: Problem, giver: Pattern, taker: Pattern) -> int | None:
+    """How much more than both rests now one stick can have left: the last kerf, which need not be there.
+
+    None if pieces take more of one stick than of the other, so that there is no such limit.
+    """
+    one, other = problem.stocks[giver.stock], problem.stocks[taker.stock]
+    if one.kerf != other.kerf or any(s.form or s.weights or s.is_cut_to_length for s in (one, other)):
+        return None
+    return one.kerf
 
 
 def _divided(problem: Problem, giver: Pattern, taker: Pattern) -> tuple[Pattern, Pattern] | None:

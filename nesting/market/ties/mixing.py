@@ -53,7 +53,7 @@ class Mixing:
         solver.parameters.random_seed = self.seed
         solver.parameters.max_deterministic_time = _WORK
         if not self.budget.counted:
-            solver.parameters.max_time_in_seconds = max(0.05, min(2.0 * _WORK, self.budget.seconds_left()))
+            solver.parameters.max_time_in_seconds = max(0.05, min(4.0 * _WORK, self.budget.seconds_left()))
         if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return None
         chosen = [(p, solver.value(x)) for p, x in zip(patterns, model.counts, strict=True)]

@@ -22,6 +22,8 @@ from stock.money import Cost
 
 _ROUNDS = 40
 """Improvements by a wish's own means, one after the other."""
+_MIXED = 15
+"""With more layouts a mix wins nothing in its time but stop moves, where they are the first wish."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,8 @@ def _improved(
         if found is None or budget.over():
             break
         solution = found
+    if len(solution) > _MIXED and (aim.measure is not stop_moves or len(aims) > 2):
+        return solution
     mixed = mixing.least(solution, [a.name for a in aims])
     return mixed if mixed is not None and is_handier(mixed, solution) else solution
 

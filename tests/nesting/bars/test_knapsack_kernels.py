@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.bars import knapsack
+from nesting.bars.rolled import Rolled
 from nesting.bars.types import Ints, Table
 
 Case = tuple[Ints, Ints, Ints, int]
@@ -56,28 +57,46 @@ def behind_of(case: Case) -> Table:
 
 @given(cases())
 @settings(max_examples=150, deadline=None)
-def test_tables_hold_the_best_value_of_every_capacity_and_trace_reaches_it(case: Case) -> None:
+def test_tables_hold_the_best_value_of_every_capacity(case: Case) -> None:
     weights, values, bounds, capacity = case
     best = knapsack.tables(weights, values, bounds, capacity)
     for room in {0, capacity // 2, capacity}:
-        narrower = (weights, values, bounds, room)
-        counts = np.zeros(weights.size, np.int64)
-        knapsack.trace(best, weights, values, bounds, room, weights.size, counts)
-        assert best[-1, room] == most_worth(narrower)
-        assert_reaches(narrower, counts, int(best[-1, room]))
+        assert best[-1, room] == most_worth((weights, values, bounds, room))
 
 
-@given(cases())
+@given(cases(), st.integers(0, 100), st.integers(0, 40))
 @settings(max_examples=150, deadline=None)
-def test_best_with_each_holds_the_item_and_is_the_best_that_does(case: Case) -> None:
-    weights, values, bounds, capacity = case
-    ahead = knapsack.tables(weights, values, bounds, capacity)
-    worth, counts = knapsack.best_with_each(ahead, behind_of(case), weights, values, bounds, capacity)
+def test_a_rolled_row_gives_the_best_filling_of_every_capacity(
+    case: Case, threshold: int, worthless: int
+) -> None:
+    """Items worth nothing or less are left out of it."""
+    weights, values, bounds, widest = case
+    values = values - worthless
+    rolled = Rolled(weights, values, bounds, widest)
+    for room in {0, widest // 2, widest}:
+        narrower = (weights, values, bounds, room)
+        value, counts = rolled.best(room, threshold)
+        assert value == most_worth(narrower)
+        assert (counts is None) == (value <= threshold)
+        if counts is not None:
+            assert_reaches(narrower, counts, value)
+
+
+@given(cases(), st.integers(-1, 100))
+@settings(max_examples=150, deadline=None)
+def test_a_rolled_row_gives_for_each_item_a_good_filling_that_holds_it(case: Case, threshold: int) -> None:
+    """The best one, but where that holds all copies of the item."""
+    weights, _, bounds, capacity = case
+    worth, counts = Rolled(*case).with_each(capacity, threshold)
     for i in range(weights.size):
-        assert worth[i] == most_worth(case, i)
-        if worth[i] >= 0:
+        best = most_worth(case, i)
+        assert worth[i] <= max(best, threshold)
+        if worth[i] > threshold:
             assert counts[i, i] > 0
             assert_reaches(case, counts[i], int(worth[i]))
+            assert worth[i] == best or counts[i, i] == bounds[i]
+        elif threshold < most_worth(case) and bounds[i] > capacity // weights[i] > 0:
+            assert best <= threshold
 
 
 @given(cases(), st.integers(0, 60), st.integers(0, 5), st.booleans())

@@ -24,8 +24,8 @@ def test_once_compiled_for_a_job_nothing_is_left_to_compile(make: Callable[[], P
 def test_a_folder_without_compiled_kernels_is_noticed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from nesting.bars import knapsack
+    from nesting.bars import rolled
 
-    monkeypatch.setattr(type(knapsack.tables.stats), "cache_path", str(tmp_path), raising=False)
+    monkeypatch.setattr(type(rolled.roll.stats), "cache_path", str(tmp_path), raising=False)
     assert config.CACHE_DIR
     assert needs_compiling(inch_plan().job)
