@@ -21,7 +21,7 @@ from nesting.check.lots import Unit, units_of
 from nesting.check.outer import Case, Weighed, any_ends, beside, cases, weighed
 from nesting.check.pricing import Found, Item, TooLargeError, find_above, worth_at_most
 from nesting.check.rounding import rounded_bound
-from nesting.check.supply import Size, Supply, ends, lays_square, names, saw_takes, saw_turns, unit_cost
+from nesting.check.supply import Size, Supply, ends, names, saw_takes, saw_turns, unit_cost
 from nesting.check.ways import Source, Way, flat_lies
 from nesting.job import Part, Saw
 from nesting.plan import Bound, GroupPlan
@@ -149,7 +149,6 @@ class _Stock:
         given = dict(certificate.bound.source_prices)
         self.price = sum(given.get(n, 0) for n in self.names)
         self.keep_length = certificate.supply.job.shop.keep_length
-        self.is_square = lays_square(certificate.parts)
         self.rows = list(self._rows(certificate))
         """Cost of a whole stick at every row that can be reached, and what its rests earn then."""
         self.cuts: dict[Saw, list[tuple[Unit, int]]] = {}
@@ -261,9 +260,7 @@ class _Stock:
         cut = self.cut(saw)
         others = beside(unit.first for unit, _ in self.cuts[saw] if unit.pieces == 1)
         return [
-            unit.weighed(extent, cut)
-            if self.is_square or unit.pieces > 1
-            else weighed(unit.first, extent, cut, others)
+            unit.weighed(extent, cut) if unit.pieces > 1 else weighed(unit.first, extent, cut, others)
             for unit, extent in self.cuts[saw]
         ]
 

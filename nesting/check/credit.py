@@ -3,7 +3,7 @@
 A tick of a rest that is kept earns `offcut_share` of what a tick of the bought stick cost, or what it fetches as scrap
 if that is more; of a rack piece its value by length. A tick of a shorter rest earns its price as scrap, by weight.
 None earns more than it cost. For each stick the sum is cut down to whole cents. Nothing is earned in groups that count
-kilograms or hold plate parts, and none by what a yard cuts to length or parts.
+kilograms, and none by sheets and what a yard cuts to length or parts.
 """
 
 from __future__ import annotations
@@ -53,8 +53,7 @@ def earning(supply: Supply, group: GroupPlan, source: Source, stick: Cost | None
         to_length = source.cut_to_length is not None
     elif stick is None:
         cost = to_cost(source.value)
-    plates = any(supply.parts[m].is_plate for m in group.marks if m in supply.parts)
-    if not group.priced or plates or to_length or cost is None or source.width is not None:
+    if not group.priced or to_length or cost is None or source.width is not None:
         return Earning(Fraction(0), Fraction(0))
     shop = supply.job.shop
     scrap = min(Fraction(cost), 10_000 * Fraction(shop.scrap_price or 0) * _kilograms(source))

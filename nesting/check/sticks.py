@@ -8,7 +8,7 @@ from itertools import pairwise
 from nesting.check import say
 from nesting.check.hauling import clean_ends_of
 from nesting.check.mitres import SQUARE, Face, extent_of, faces_of, least_gap, meets_itself, on_bar, turns
-from nesting.check.supply import Supply, ends, lays_square, names, saw_takes, saw_turns
+from nesting.check.supply import Supply, ends, names, saw_takes, saw_turns
 from nesting.check.ways import Source, lies, sawn_extent, width_of
 from nesting.job import Part, Saw
 from nesting.plan import GroupPlan, Layout, Piece, Plan, SheetLayout
@@ -177,15 +177,10 @@ class _Stick:
         yield from self._keep(rest > 0 and rest >= self.supply.job.shop.keep_length)
 
     def _gaps(self, source: Source, cut: int) -> Iterator[str]:
-        """Each piece begins a square cut after the one before, or as near to it as their mitred ends allow.
-
-        Beside plate parts all are laid square: that is what the bound is about.
-        """
-        marked = (self.supply.parts.get(mark) for mark in self.group.marks)
-        is_square = lays_square(part for part in marked if part is not None)
+        """Each piece begins a square cut after the one before, or as near to it as their mitred ends allow."""
         for place, (before, piece) in enumerate(pairwise(self.layout.pieces), start=2):
             one, other = (self._faces(p, source) for p in (before, piece))
-            nearest = cut if is_square else least_gap(one[1], other[0], cut)
+            nearest = least_gap(one[1], other[0], cut)
             end = before.start + before.extent
             if piece.start - end not in (nearest, cut):
                 due = " or ".join(self.ticks(end + gap) for gap in sorted({nearest, cut}))

@@ -7,7 +7,7 @@ holds for all of them.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -181,11 +181,6 @@ def names(part: Part, source: Source) -> bool:
     if part.source == "":
         return True
     return not isinstance(source, Offer) and (source.id == part.source or source.heat == part.source)
-
-
-def lays_square(parts: Iterable[Part]) -> bool:
-    """Whether the mitred parts of a group are laid square at their points: beside plate parts, by the rules."""
-    return any(part.is_plate for part in parts)
 
 
 def saw_takes(saw: Saw, source: Source) -> bool:

@@ -12,7 +12,6 @@ from nesting.plan import GroupPlan, Layout, Plan, SheetLayout
 from nesting.report.order import Order, OrderLine
 from nesting.report.words import counted
 from nesting.report.yard_cuts import cuts_words
-from nesting.rules.credit import may_earn
 
 BOUGHT = "Material bought"
 
@@ -70,10 +69,9 @@ def _rack(plan: Plan) -> Iterator[Line]:
 
 
 def _credit(plan: Plan) -> Line:
-    """What rests are worth: those that the plan counts as it counts them, those beside sheets by their share."""
+    """What rests are worth: those that the plan counts as it counts them, those of sheets by their share."""
     shop = plan.job.shop
-    beside = [group for group in plan.groups if not _counts(plan, group)]
-    worth = sum((_worth(plan, group) for group in beside), Fraction(0))
+    worth = sum((_worth(plan, group) for group in plan.groups), Fraction(0))
     worth += sum((Fraction(group.credit) for group in plan.groups), Fraction(0))
     count = sum(layout.times for group in plan.groups for layout in group.layouts if layout.keep)
     sheets = [layout for group in plan.groups for layout in group.sheets]
@@ -85,18 +83,13 @@ def _credit(plan: Plan) -> Line:
     )
     if shop.scrap_price:
         how += "; shorter rests of bars as scrap"
-    if any(group.sheets for group in beside):
-        how += "; beside sheets, not part of what the layouts make cheapest"
+    if sheets:
+        how += "; those of sheets are not part of what the layouts make cheapest"
     return Line(operation="Credit for kept offcuts", kind="material", amount=-cents(worth), how=how)
 
 
-def _counts(plan: Plan, group: GroupPlan) -> bool:
-    """Whether the plan counts what the rests of a group earn."""
-    parts = {part.mark: part for part in plan.job.parts}
-    return may_earn([parts[mark] for mark in group.marks], group.priced)
-
-
 def _worth(plan: Plan, group: GroupPlan) -> Fraction:
+    """What kept rests of a group are worth that the plan does not count: of sheets, and where it counts weight."""
     prices = {(line.offer, line.length): line.unit_price for line in group.purchases}
     values = {piece.id: piece.value for piece in plan.job.rack}
     share, worth = Fraction(plan.job.shop.offcut_share), Fraction(0)
@@ -109,9 +102,9 @@ def _worth(plan: Plan, group: GroupPlan) -> Fraction:
 
 
 def _kept(group: GroupPlan) -> Iterator[tuple[Layout | SheetLayout, Fraction]]:
-    """Layouts that leave something worth keeping, and how many sticks or sheets that comes to."""
+    """Layouts whose kept rests the plan does not count, and how many sticks or sheets these come to."""
     for layout in group.layouts:
-        if layout.keep:
+        if layout.keep and not group.priced:
             yield layout, Fraction(layout.rest * layout.times, layout.length)
     for sheet in group.sheets:
         area = sum(offcut.length * offcut.width for offcut in sheet.offcuts)

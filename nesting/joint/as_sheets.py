@@ -17,14 +17,14 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
     ----------
     is_exact
         Leave out what lies on a wider bar than its rectangle says, material cut to length, and sticks that have a
-        form, so that every plan of the sheets is one of the joint problem; else every plan of the joint problem is
-        one of the sheets.
+        form, so that every plan of the sheets is one of the joint problem, which costs what its rests earn less; else
+        every plan of the joint problem is one of the sheets, and costs no less.
     """
     sticks = tuple(
         SheetKind(
             width=max(1, stock.capacity - stock.kerf),
             height=across,
-            cost=stock.cost,
+            cost=stock.cost if is_exact else _least_cost(problem, t),
             source=stock.source,
             cutting=Cutting.GUILLOTINE,
             between=stock.kerf,
@@ -38,7 +38,8 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
         replace(kind, items=tuple(i for i in sorted(rects) if not is_exact or problem.is_plain(i, rects[i])))
         for kind, rects in zip(problem.sheets.kinds, problem.rects_of, strict=True)
     )
-    return RectProblem(problem.outlines, sticks + sheets, tuple(s.limit for s in problem.sources))
+    items = problem.outlines if is_exact else problem.least
+    return RectProblem(items, sticks + sheets, tuple(s.limit for s in problem.sources))
 
 
 def sheets_bound(problem: JointProblem, thorough: bool = True) -> Cost:
@@ -57,12 +58,20 @@ def sheets_bound(problem: JointProblem, thorough: bool = True) -> Cost:
         return 0  # scarce sources are the relaxation's to tell
 
 
+def _least_cost(problem: JointProblem, t: int) -> Cost:
+    """What a stick costs at the least; material cut to length its charge."""
+    stock = problem.sticks.stocks[t]
+    return stock.cost if stock.rest is None else max(0, problem.worth_limit(t, 1))
+
+
 def _is_plain(problem: JointProblem, item: int, t: int, across: int) -> bool:
     """Whether an item lies as its rectangle right across the bar of a stock that is no more than its length.
 
-    It also costs a fixed sum.
+    It also costs a fixed sum, but for what its rest earns; of a stick that stands twice the one that is kept is left
+    out.
     """
     size, taken, stock = problem.outlines[item], problem.extent(t, item), problem.sticks.stocks[t]
     reaches = (size.height, size.width) == (across, taken)
     reaches |= size.turn == Turn.QUARTER and (size.width, size.height) == (across, taken)
-    return reaches and not stock.rate[0] and stock.form is None
+    is_whole = not stock.is_cut_to_length and problem.plain(t) == t
+    return reaches and is_whole and stock.form is None

@@ -7,11 +7,13 @@ master chooses among all of them.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from nesting.bars.problem import Pattern, Problem
+from nesting.bars.problem import Pattern, Problem, Stock
 from nesting.plates.problem import Cutting, Layout, RectItem, RectProblem
+from stock.money import Cost
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,9 @@ class JointProblem(Problem):
     rect_items
         Item of each rectangle of `sheets`.
     outlines
-        Least rectangle of each item.
+        Least rectangle of each item as it lies on sheets, or square in a row.
+    least
+        The same by what an item takes in any row: mitred pieces lie nested.
     across
         Width of the bar of each stick stock, ticks.
     """
@@ -44,6 +48,7 @@ class JointProblem(Problem):
     sheets: RectProblem
     rect_items: tuple[int, ...]
     outlines: tuple[RectItem, ...]
+    least: tuple[RectItem, ...]
     across: tuple[int, ...]
 
     @cached_property
@@ -59,7 +64,24 @@ class JointProblem(Problem):
     @cached_property
     def is_cut_to_length(self) -> bool:
         """Whether some stock is cut to length by the yard, so that its cost is no fixed number."""
-        return any(stock.rate[0] for stock in self.stocks)
+        return any(stock.is_cut_to_length for stock in self.stocks)
+
+    @cached_property
+    def ways(self) -> tuple[int, ...]:
+        """See `Problem.ways`; a sheet has no rest that is kept."""
+        keys = [(s.source, t < len(self.sticks.stocks) and s.is_kept) for t, s in self._as_sold]
+        numbers = {key: n for n, key in enumerate(dict.fromkeys(keys))}
+        return tuple(numbers[key] for key in keys)
+
+    @property
+    def _as_sold(self) -> Iterator[tuple[int, Stock]]:
+        """The stocks by number, sticks with their own lengths."""
+        return enumerate((*self.sticks.stocks, *self.stocks[len(self.sticks.stocks) :]))
+
+    @cached_property
+    def _keeping(self) -> tuple[int, ...]:
+        first = len(self.sticks.stocks)
+        return (*self.sticks._keeping, *range(first, len(self.stocks)))
 
     def is_plain(self, item: int, rect: int) -> bool:
         """Whether a rectangle of an item is its least one."""
@@ -75,10 +97,34 @@ class JointProblem(Problem):
         return pattern.stock - len(self.sticks.stocks)
 
     def used(self, pattern: Pattern) -> int:
-        """Ticks of sum(length + kerf) that a stick's pattern takes; 0 for a sheet."""
-        if not self.is_stick(pattern):
-            return 0
-        return self.sticks.used(self.as_forms(pattern))
+        """Ticks that a stick's pattern takes at the least; 0 for a sheet."""
+        return self.sticks.used(self.as_forms(pattern)) if self.is_stick(pattern) else 0
+
+    def taken(self, pattern: Pattern) -> int:
+        """Ticks that a stick's pattern takes; 0 for a sheet."""
+        return self.sticks.taken(self.as_forms(pattern)) if self.is_stick(pattern) else 0
+
+    def can_be_cut(self, pattern: Pattern) -> bool:
+        """Whether one stick holds a pattern; of a sheet that is known from how it was filled."""
+        return not self.is_stick(pattern) or self.sticks.can_be_cut(self.as_forms(pattern))
+
+    def cost(self, pattern: Pattern) -> Cost:
+        """Cost of one stick or sheet, ten-thousandths."""
+        if self.is_stick(pattern):
+            return self.sticks.cost(self.as_forms(pattern))
+        return self.stocks[pattern.stock].cost
+
+    def even_cost(self, pattern: Pattern) -> float:
+        """See `Problem.even_cost`."""
+        if self.is_stick(pattern):
+            return self.sticks.even_cost(self.as_forms(pattern))
+        return self.stocks[pattern.stock].cost
+
+    def worth_limit(self, stock: int, scale: int) -> int:
+        """See `Problem.worth_limit`."""
+        if stock < len(self.sticks.stocks):
+            return self.sticks.worth_limit(stock, scale)
+        return self.stocks[stock].cost * scale
 
     def extent(self, stock: int, item: int) -> int:
         """Ticks along a stick that an item takes, the kerf behind it not counted."""
@@ -91,10 +137,10 @@ class JointProblem(Problem):
         if kind.cutting is not Cutting.GUILLOTINE or any(p.height != kind.height for p in layout.pieces):
             return None
         for t, (stock, forms) in enumerate(zip(self.sticks.stocks, self.forms_of, strict=True)):
-            if stock.source == kind.source and all(i in forms for i, _ in counts):
+            if self.plain(t) == t and stock.source == kind.source and all(i in forms for i, _ in counts):
                 pattern = Pattern(t, counts)
-                if counts and self.used(pattern) <= stock.capacity:
-                    return pattern
+                if counts and self.can_be_cut(pattern):
+                    return self.settled(pattern)
         return None
 
     def as_forms(self, pattern: Pattern) -> Pattern:

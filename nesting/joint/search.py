@@ -18,10 +18,12 @@ from nesting.bars.mip import combine
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.solution import Solution, cost_of, produced, sticks_used, trimmed
 from nesting.bars.types import Floats, Ints
+from nesting.bars.ways import WayCounts
 from nesting.joint.as_sheets import as_sheets, sheets_bound
 from nesting.joint.pricing import JointPricer
 from nesting.joint.problem import JointProblem
 from nesting.joint.relax import Relaxation, relaxed_bound
+from nesting.joint.spot import spot_prices
 from nesting.joint.whole import whole_bound
 from nesting.plates import solve as sheets_room
 from nesting.plates.problem import Layout, NoSheets, Placed, RectProblem, SheetKind
@@ -99,7 +101,8 @@ class JointSearch:
             self.cost = _NOTHING
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem, thorough=self.budget.seconds_left() > _LONG))
-        if self.problem.is_cut_to_length and self.solution and self._is_open():
+        spends_by_length = self.problem.is_cut_to_length or self.problem.earns
+        if spends_by_length and self.solution and self._is_open():
             self._raise_bound(whole_bound(self.pricer, self.bound.certificate, self.cost, self.budget))
         if self._is_open():
             self._solve_as_sheets(0.3, from_best=False)
@@ -109,9 +112,10 @@ class JointSearch:
         effort, size, known = 0.2, 6, 0
         if not self.solution:
             self._search_for_any()
-        counts = self._counts()
+        counts, ways = self._counts(), self._way_counts()
         while self._is_open():
             self._choose_counts(counts, effort)
+            self._choose_ways(ways, effort)
             if not self._is_open():
                 return
             self._report("improving")
@@ -193,12 +197,11 @@ class JointSearch:
     def _solve_as_sheets(self, share: float, from_best: bool = True) -> None:
         """Search with all sticks seen as sheets, from the best solution on, or by plain rules first.
 
-        Sticks cut to length by the yard stay as they are, and what they make is left out.
+        Sticks that these cannot show stay as they are, and what they make is left out.
         """
         if not self._is_open():
             return
-        stocks = self.problem.stocks
-        fixed = {p: n for p, n in self.solution.items() if stocks[p.stock].rate[0]}
+        fixed = {p: n for p, n in self.solution.items() if self._stays(p)}
         whole = self._without(fixed)
         seed = int(self.rng.integers(2**31))
         left = self.budget.seconds_left()
@@ -211,6 +214,13 @@ class JointSearch:
         except NoSheets:
             return
         self._accept_layouts(answer, fixed)
+
+    def _stays(self, pattern: Pattern) -> bool:
+        """Whether a pattern is a stick that no sheet can stand for: cut to length, or with a form."""
+        if not self.problem.is_stick(pattern):
+            return False
+        stock = self.problem.sticks.stocks[pattern.stock]
+        return stock.is_cut_to_length or stock.form is not None
 
     def _without(self, fixed: Solution) -> RectProblem:
         """The problem as sheets alone, for what some sticks leave."""
@@ -233,9 +243,10 @@ class JointSearch:
         """The best solution, less sticks that stay, as sheets alone; none where it has what these cannot show."""
         problem, found = self.problem, []
         whole = as_sheets(problem, is_exact=True)
-        for pattern, n in self.solution.items():
-            if pattern in fixed:
+        for settled, n in self.solution.items():
+            if settled in fixed:
                 continue
+            pattern = replace(settled, stock=problem.plain(settled.stock))
             kind = whole.kinds[pattern.stock]
             if any(i not in kind.items for i, _ in pattern.counts):
                 return []
@@ -260,7 +271,7 @@ class JointSearch:
 
     def _counts(self) -> StickCounts | None:
         """The numbers of sticks and sheets to choose; None where the cost does not follow from them."""
-        if self.problem.is_cut_to_length or not self._is_open():
+        if self.problem.is_cut_to_length or self.problem.earns or not self._is_open():
             return None
         counts = StickCounts(self.pricer)
         counts.add_cut(self.prices)
@@ -302,6 +313,50 @@ class JointSearch:
                 counts.refuse(choice.counts)
                 is_bound = False
                 floor = choice.cost + max(self.problem.cost_step, (self.cost - choice.cost) // 4)
+
+    def _way_counts(self) -> WayCounts | None:
+        """The numbers of each way to choose; None where no rest earns, or some material is cut to length."""
+        if not self.problem.earns or self.problem.is_cut_to_length or not self._is_open():
+            return None
+        ways = WayCounts(self.pricer)
+        ways.add_line(self.prices)
+        return ways
+
+    def _choose_ways(self, ways: WayCounts | None, effort: float) -> None:
+        """As `_choose_counts`, where rests earn: the numbers of each way say only what they cost at the least."""
+        if ways is None:
+            return
+        ways.forget_refused()
+        is_bound = True
+        while self._is_open():
+            self._report("counting sticks and sheets")
+            try:
+                choice = ways.cheapest(self.searched, self.cost, self.budget)
+            except Undecided:
+                return
+            if choice is None:
+                if is_bound:
+                    self._raise_bound(self.cost)
+                return
+            if is_bound:
+                self._raise_bound(choice.cost)
+            if ways.add_line(
+                spot_prices(self.pricer, choice.counts, self._sticks_at_hand(), self.budget), choice
+            ):
+                continue
+            self._pack(self._of_sources(choice), effort)
+            self._settle_sticks(0.05)
+            if self._is_open():
+                ways.refuse(choice.counts)
+                is_bound = False
+
+    def _of_sources(self, choice: Choice) -> Choice:
+        """Numbers of each way as numbers of each source."""
+        numbers = [0] * len(self.problem.sources)
+        source_of = {way: self.problem.stocks[t].source for t, way in enumerate(self.problem.ways)}
+        for way, n in enumerate(choice.counts):
+            numbers[source_of[way]] += n
+        return Choice(tuple(numbers), choice.cost)
 
     def _pack(self, choice: Choice, effort: float) -> bool:
         """Look for a plan with at most so many sticks and sheets; whether one was found."""

@@ -2,7 +2,8 @@
 
 Any prices at which no stick cut to length is worth more than it costs give a cut: the money spent on such sticks and
 what the whole sticks and sheets can hold at the most are together no less than all items are worth. The cheapest
-money and whole numbers that satisfy the cuts are a bound.
+money and whole numbers that satisfy the cuts are a bound. What the rest of a whole stick earns less for every tick cut
+from it is money spent by length as well; the stick itself costs what it does if all of it is left.
 
 Source: Benders 1962, as in `bars.counts`; here a part of the cost is not tied to numbers.
 """
@@ -31,7 +32,7 @@ _BITS = 60
 """Of sums that CP-SAT can take."""
 
 _Cut = tuple[int, list[int], int]
-"""Worth of a ten-thousandth spent on sticks cut to length, most worth of one of each source, worth of all items."""
+"""Worth of a ten-thousandth spent by length, most worth of one of each way beyond that, worth of all items."""
 
 
 def whole_bound(pricer: JointPricer, certificate: Certificate, most: Cost, budget: Budget) -> Cost:
@@ -58,7 +59,7 @@ def _dearer(problem: JointProblem) -> JointProblem:
     """The same with whole sticks and sheets so dear that prices follow what is cut to length."""
 
     def raised(stock: Stock) -> Stock:
-        return stock if stock.rate[0] else replace(stock, cost=_DEARER * stock.cost)
+        return stock if stock.is_cut_to_length else replace(stock, cost=_DEARER * stock.cost)
 
     kinds = tuple(replace(kind, cost=_DEARER * kind.cost) for kind in problem.sheets.kinds)
     return replace(
@@ -74,11 +75,11 @@ def _cut(pricer: JointPricer, certificate: Certificate) -> _Cut | None:
     problem, scale = pricer.problem, certificate.scale
     prices: Ints = np.array(certificate.item_prices, np.int64)
     allowed = [problem.worth_limit(t, scale) for t in range(len(problem.stocks))]
-    held = [0] * len(problem.sources)
+    held = [0] * (max(problem.ways) + 1)
     for t, worth in enumerate(worths(pricer, prices, allowed)):
-        stock = problem.stocks[t]
-        if not stock.rate[0]:
-            held[stock.source] = max(held[stock.source], worth)
+        way = problem.ways[t]
+        if not problem.stocks[t].is_cut_to_length:
+            held[way] = max(held[way], worth)
         elif worth > allowed[t]:
             return None
     return scale, held, sum(p * d for p, d in zip(certificate.item_prices, problem.demands, strict=True))
@@ -90,17 +91,27 @@ def _cheapest(problem: JointProblem, cuts: list[_Cut], most: Cost) -> Cost:
     money = model.new_int_var(0, most, "")
     terms: list[cp_model.LinearExprT] = [money]
     numbers: dict[int, tuple[cp_model.IntVar, int]] = {}
-    for s, source in enumerate(problem.sources):
-        costs = [t.cost for t in problem.stocks if t.source == s and not t.rate[0]]
-        if costs:
-            top = most // min(costs) if min(costs) else sum(problem.demands)
-            top = top if source.limit is None else min(top, source.limit)
-            numbers[s] = model.new_int_var(0, top, ""), top
-            terms.append(min(costs) * numbers[s][0])
+    of_source: dict[int, list[cp_model.IntVar]] = {}
+    for way in range(max(problem.ways) + 1):
+        stocks = [t for t, of in enumerate(problem.ways) if of == way]
+        whole = [t for t in stocks if not problem.stocks[t].is_cut_to_length]
+        if whole:
+            source = problem.stocks[whole[0]].source
+            cost = max(0, min(problem.worth_limit(t, 1) for t in whole))
+            top = most // cost if cost else sum(problem.demands)
+            limit = problem.sources[source].limit
+            top = top if limit is None else min(top, limit)
+            numbers[way] = model.new_int_var(0, top, ""), top
+            of_source.setdefault(source, []).append(numbers[way][0])
+            terms.append(cost * numbers[way][0])
+    for source, some in of_source.items():
+        limit = problem.sources[source].limit
+        if limit is not None and len(some) > 1:
+            model.add(sum(some) <= limit)
     for scale, held, need in cuts:
-        size = scale * most + sum(held[s] * top for s, (_, top) in numbers.items())
+        size = scale * most + sum(held[way] * top for way, (_, top) in numbers.items())
         shift = max(0, max(size, need).bit_length() - _BITS)
-        worth = [-(-held[s] >> shift) * n for s, (n, _) in numbers.items()]
+        worth = [-(-held[way] >> shift) * n for way, (n, _) in numbers.items()]
         model.add(-(-scale >> shift) * money + sum(worth) >= need >> shift)
     model.minimize(sum(terms))
     solver = cp_model.CpSolver()

@@ -25,7 +25,7 @@ from nesting.market.supply import (
     saws_for,
     stick_cost,
 )
-from nesting.rules.credit import NOTHING, Earns, earns, may_earn
+from nesting.rules.credit import NOTHING, Earns, earns
 from nesting.rules.hauling import Parted, is_too_long, longest_from, longest_had, parted_ways
 from nesting.rules.sheet_ways import SheetWay
 from nesting.rules.sources import Group
@@ -33,6 +33,7 @@ from nesting.rules.stick_ways import cut_width, usable_length
 from nesting.rules.turns import on_bar
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
+from stock.rack import RackPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,12 +109,11 @@ def _supplied(
     supplied: list[Supplied] = []
     prepaid: dict[int, Offer] = {}
     sunk = 0
-    may = may_earn(group.parts, priced)
     for size, (offer, least) in zip(sizes, choice, strict=True):
         if least < 0:
             continue
         cost, rate = stick_cost(offer, priced)
-        rest = earns(job.shop, offer, from_cost(cost)) if may and not is_too_long(job, offer) else NOTHING
+        rest = earns(job.shop, offer, from_cost(cost)) if priced and not is_too_long(job, offer) else NOTHING
         if least and not rate[0]:
             whole = to_cost(rest.of(offer.length, keep=True))
             sunk += least * (cost - whole)
@@ -125,7 +125,7 @@ def _supplied(
     for pieces in alike(group):
         one = pieces.pieces[0]
         value = to_cost(one.value) if priced else 0
-        rest = earns(job.shop, one, one.value) if may else NOTHING
+        rest = earns(job.shop, one, one.value) if priced else NOTHING
         supplied.append(Supplied(pieces, Source(limit=len(pieces.pieces), rack=True), value, (0, 1), rest))
     return supplied, prepaid, sunk
 
@@ -175,12 +175,7 @@ def _stocks(
         for saw in saws_for(job, one):
             cut = cut_width(job, saw)
             longest = longest_from(job, one, saw)
-            # beside sheets mitred parts are laid square
-            parts = (
-                {f: on_bar(kinds[k].as_one(cut), one.material) for f, (k, _) in enumerate(forms)}
-                if not _has_plates(kinds)
-                else {}
-            )
+            parts = {f: _in_a_row(kinds[k], extent, cut, one) for f, (k, extent) in enumerate(forms)}
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
                 f
@@ -220,6 +215,13 @@ def _stocks(
                     parted.append(None)
                     stocks.append(stock)
     return tuple(stocks), tuple(saws), tuple(parted)
+
+
+def _in_a_row(kind: Kind, extent: int, cut: int, source: Offer | RackPiece) -> Part:
+    """A kind of part as it lies in a row on a source: a bar part as it is, of a plate part what it takes."""
+    if kind.part.is_plate:
+        return replace(kind.part, extent=extent)
+    return on_bar(kind.as_one(cut), source.material)
 
 
 def _as_parted(

@@ -46,6 +46,7 @@ def joint_problem(
         for stock, wide in zip(sticks.stocks, across, strict=True)
     ]
     stocks += [_stock(kind, rects.of) for kind in sheets.kinds]
+    in_rows = _in_rows(kinds, sticks, form_items)
     problem = JointProblem(
         items=tuple(Item(length=a, demand=d) for a, d in zip(areas, demands, strict=True)),
         sources=sticks.sources,
@@ -55,9 +56,25 @@ def joint_problem(
         sheets=sheets,
         rect_items=tuple(rects.of),
         outlines=outlines,
+        least=tuple(
+            replace(o, width=min(o.width, taken)) if (taken := in_rows.get(k)) else o
+            for k, o in enumerate(outlines)
+        ),
         across=across,
     )
     return problem, tuple(way for _, way in used)
+
+
+def _in_rows(kinds: tuple[Kind, ...], sticks: Problem, form_items: tuple[int, ...]) -> dict[int, int]:
+    """Of each kind of bar part the ticks that it takes in a row at the least, the cut behind it not counted."""
+    least: dict[int, int] = {}
+    for stock, weights in zip(sticks.stocks, sticks.weights, strict=True):
+        for form, weight in weights.items():
+            k = form_items[form]
+            if not kinds[k].part.is_plate:
+                taken = max(1, weight - stock.kerf)
+                least[k] = min(taken, least.get(k, taken))
+    return least
 
 
 class _Rectangles:

@@ -171,7 +171,7 @@ class GroupPlanner:
             assert isinstance(answer, JointAnswer)
             filled = fill_sheets(built.problem, built.ways, solution, answer.layouts, self.seed)
         layouts, sheets, partings = layouts_of(self.job, built, solution, filled)
-        layouts = credited(self.job, self.group.parts, layouts, self.priced)
+        layouts = credited(self.job, layouts, self.priced)
         purchases = purchases_of(self.job, [*layouts, *sheets], self.priced, partings)
         cost = group_cost(self.job, [*layouts, *sheets], purchases, self.priced, partings)
         return _Laid(layouts, sheets, partings, purchases, cost, credit_of(layouts))

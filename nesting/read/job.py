@@ -19,7 +19,6 @@ from nesting.read.problems import find_source_problems, steep_problems
 from nesting.read.schema import TABLES
 from nesting.read.sheet import Findings, Sheet, find_tables
 from nesting.read.shop import read_shop, tell_torch
-from nesting.read.square_mitres import find_square_mitres
 from nesting.read.supply import read_allow, read_rack, read_saws
 from nesting.read.yards import read_yards, tell_yard_limits
 from stock.length import show_length
@@ -140,7 +139,6 @@ def _read(path: str | os.PathLike[str], shelf: Shelf | None) -> _Tables:
             job = replace(job, rack=rack_of_use(job), rack_at=shelf[0])
         told = [
             *find_idle_sources(job, files),
-            *find_square_mitres(job, files),
             *find_idle_settings(job, sheets.get("shop")),
         ]
         job = replace(job, notices=tuple(_sorted([*job.notices, *told])))

@@ -1,18 +1,17 @@
 """What the rest of a stick earns: an offcut worth keeping a share of its price, a shorter rest its price as scrap.
 
 Reckoned for one stick at a time, in whole cents, rounded down. Nothing earns more than it cost, so that nothing is cut
-to earn. Material cut to length leaves no rest to speak of; sticks that a yard parts and groups with plate parts earn
-nothing yet.
+to earn. Material cut to length leaves no rest to speak of; sticks that a yard parts and sheets earn nothing yet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.job import Job, Part, Shop
+from nesting.job import Job, Shop
 from nesting.plan import Layout
 from stock.money import Cost, from_cost, line_total, unit_price
 from stock.offer import Offer
@@ -58,7 +57,7 @@ def earns(shop: Shop, source: Offer | RackPiece, price: Decimal) -> Earns:
         A bought stick: `offcut_share` of its price by length, or what it fetches as scrap if that is more; a rack
         piece: its value by length. Scrap: by weight, at most what the stick cost.
     """
-    if isinstance(source, Offer) and source.cut_to_length is not None:
+    if source.width is not None or (isinstance(source, Offer) and source.cut_to_length is not None):
         return NOTHING
     whole = Fraction(price)
     weight = Fraction(unit_price(Decimal(source.material.weight_kg(source.length, source.width))))
@@ -67,14 +66,9 @@ def earns(shop: Shop, source: Offer | RackPiece, price: Decimal) -> Earns:
     return Earns(kept * 10_000 / source.length, scrap * 10_000 / source.length)
 
 
-def may_earn(parts: Iterable[Part], priced: bool) -> bool:
-    """Whether the rests of a group earn anything: it counts money, and has bar parts alone."""
-    return priced and not any(part.is_plate for part in parts)
-
-
-def credited(job: Job, parts: Sequence[Part], layouts: Iterable[Layout], priced: bool) -> tuple[Layout, ...]:
-    """The layouts of a group of parts with what their rests earn; sticks that the yard parts earn nothing yet."""
-    if not may_earn(parts, priced):
+def credited(job: Job, layouts: Iterable[Layout], priced: bool) -> tuple[Layout, ...]:
+    """The layouts of a group with what their rests earn, if it counts money; what the yard parts earns nothing yet."""
+    if not priced:
         return tuple(layouts)
     offers, rack = {o.id: o for o in job.offers}, {r.id: r for r in job.rack}
     done = []

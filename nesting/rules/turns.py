@@ -97,10 +97,12 @@ def _firsts(part: Part, roll: int) -> tuple[Literal["a", "b"], ...]:
 
 
 def ends_of(part: Part, turn: Turn) -> tuple[End, End]:
-    """The ends of a bar part as it lies, the one that comes first before the other.
+    """The ends of a part as it lies in a bar, the one that comes first before the other.
 
     Ends that oppose stand like "/ \\" with end a first, ends that lean the same way like "/ /".
     """
+    if not part.is_mitred:
+        return SQUARE, SQUARE
     a, b = tangent(part.end_a), tangent(part.end_b)
     slopes = [a, -b if part.lean == "opposite" else b]
     if turn.first == "b":

@@ -64,8 +64,7 @@ def _with(plan: Plan, rates: dict[str, str] | None = None, **shop: object) -> Pl
 
 def _earning(job: Job, group: GroupPlan) -> GroupPlan:
     """The group with what its rests earn by the job's settings."""
-    parts = [part for part in job.parts if part.mark in group.marks]
-    layouts = credited(job, parts, group.layouts, group.priced)
+    layouts = credited(job, group.layouts, group.priced)
     return replace(group, layouts=layouts, credit=credit_of(layouts))
 
 

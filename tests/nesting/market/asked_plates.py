@@ -9,7 +9,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from nesting.job import Allow, Job, Part, Process, Saw, Shop
+from nesting.job import Allow, Job, Lean, Part, Process, Saw, Shop
+from nesting.read.mitre import mitred_extent
 from stock.material import Material, parse_material
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece
@@ -22,6 +23,7 @@ FLAT_4 = parse_material("flat 1/4 x 4", unit="in", grade="A36")
 FLAT_6 = parse_material("flat 1/4 x 6", unit="in", grade="A36")
 PLAIN_FLAT_4 = parse_material("flat 1/4 x 4", unit="in")
 
+_LEANS: tuple[Lean, ...] = ("opposite", "same")
 _PROCESSES: tuple[tuple[Process, ...], ...] = (
     ("torch",),
     ("saw",),
@@ -70,10 +72,7 @@ def plate_jobs(draw: st.DrawFn) -> Job:
     shop = _shop(draw, unit)
     parts = [_plate(draw, f"P{n}", unit, shop.processes) for n in range(draw(st.integers(1, 4)))]
     flats = draw(st.lists(st.sampled_from([PLAIN_FLAT_4, FLAT_4, FLAT_6]), max_size=2))
-    parts += [
-        Part(mark=f"B{n}", qty=draw(st.integers(1, 5)), material=m, length=_side(draw, unit, 4, 60))
-        for n, m in enumerate(flats)
-    ]
+    parts += [_bar(draw, f"B{n}", unit, m) for n, m in enumerate(flats)]
     if len(flats) == 2 and (flats[0] is FLAT_6) == (flats[1] is FLAT_6) and draw(st.booleans()):
         parts[-2:] = [replace(part, qty=1, together="pair") for part in parts[-2:]]
     offers = [_plenty(draw, 1, GRADED_PLATE, is_priced)]
@@ -113,6 +112,8 @@ def _shop(draw: st.DrawFn, unit: int) -> Shop:
         bed=draw(st.sampled_from(sizes)),
         shear_trim=draw(st.sampled_from([0, INCH // 8])),
         kerf_safety=draw(st.sampled_from([0, 0, INCH // 64])),
+        offcut_share=Decimal(draw(st.sampled_from(["0", "0", "0.5", "0.9"]))),
+        scrap_price=draw(st.sampled_from([None, None, Decimal("0.2")])),
     )
 
 
@@ -133,6 +134,25 @@ def _plate(draw: st.DrawFn, mark: str, unit: int, processes: tuple[Process, ...]
         draw(st.sampled_from([PLATE, PLATE, GRADED_PLATE, NEAR_PLATE])),
         turn=draw(st.sampled_from(["none", "half", "quarter"])),
         process=draw(st.sampled_from([None, None, *processes])),
+    )
+
+
+def _bar(draw: st.DrawFn, mark: str, unit: int, material: Material) -> Part:
+    """A bar part, now and then mitred on its wide side: as long as its longer edge says."""
+    length = _side(draw, unit, 14, 60)
+    ends = draw(st.sampled_from([(0, 0), (0, 0), (45, 45), (30, 0), (20, 45)]))
+    lean = draw(st.sampled_from(_LEANS))
+    angles = (Decimal(ends[0]), Decimal(ends[1]))
+    return Part(
+        mark=mark,
+        qty=draw(st.integers(1, 5)),
+        material=material,
+        length=length,
+        end_a=angles[0],
+        end_b=angles[1],
+        lean=lean,
+        extent=mitred_extent(length, material.depth("wide"), angles, lean, "long"),
+        flip=draw(st.booleans()),
     )
 
 

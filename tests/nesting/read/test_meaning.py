@@ -284,13 +284,3 @@ def test_mitres_are_read_with_the_bar_they_take(tmp_path: Path) -> None:
     assert first.extent == 14 * PER_INCH + PER_INCH // 4  # 2 in of slope at each end, and the extra
     assert (second.extent, second.end_a, second.plane) == (10 * PER_INCH, 45, "narrow")
     assert notices(job) == []
-
-
-def test_mitred_parts_beside_plate_parts_are_told_to_be_laid_square(tmp_path: Path) -> None:
-    """A plate part that may come from the same flat bar."""
-    parts = "MARK,QTY,MATERIAL,LENGTH,width,end_a\nA,1,flat 1/4 x 2,10,,45\nB,1,plate 1/4,10,2,\n"
-    offers = "YARD,MATERIAL,LENGTH,width\nY,flat 1/4 x 2,20 ft,\nY,plate 1/4,24,24\n"
-    job = read_job(folder(tmp_path, parts=parts, offers=offers))
-    (told,) = [notice for notice in job.notices if notice.code == "mitre-square"]
-    assert "as A, so these are laid square" in told.sentence
-    assert told.row == 2

@@ -25,7 +25,7 @@ def half_kept() -> Plan:
     plan = inch_plan()
     shop = replace(plan.job.shop, offcut_share=Decimal("0.5"), scrap_price=Decimal("0.10"))
     job, (group,) = replace(plan.job, shop=shop), plan.groups
-    layouts = credited(job, job.parts, group.layouts, priced=True)
+    layouts = credited(job, group.layouts, priced=True)
     credit = credit_of(layouts)
     earning = replace(group, layouts=layouts, credit=credit, cost=group.cost - credit)
     return replace(plan, job=job, groups=(earning,))
