@@ -23,11 +23,11 @@ def printed_bound(bound: Cost, built: Built, sizes: tuple[Size, ...], priced: bo
     if not priced:
         return bound
     problem = built.problem
-    loss = problem.cost_step - 1 if problem.earns and any(len(size.rows) > 1 for size in sizes) else 0
+    loss = problem.cost_step - 1 if built.earns and any(len(size.rows) > 1 for size in sizes) else 0
     for size in sizes:
         if size.rows[0].cut_to_length is None:
             prices = [stick_cost(o, priced)[0] for o in size.rows]
-            loss += max(_loss(p) - (0 if problem.earns else p - min(prices)) for p in prices)
+            loss += max(_loss(p) - (0 if built.earns else p - min(prices)) for p in prices)
     loose = {i for s in problem.stocks if _is_cut_to_length(built.origins[s.source]) for i in s.items}
     loss += 49 * sum(problem.items[i].demand for i in loose)
     least = max(0, bound - loss)

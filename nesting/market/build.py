@@ -58,6 +58,8 @@ class Built:
         Sources that hold the sticks bought in any case, because a quantity break is taken, and their offers.
     sunk
         Cost of those sticks.
+    earns
+        Whether rests may earn something by their prices; none may be long enough for that.
     """
 
     problem: Problem
@@ -68,6 +70,7 @@ class Built:
     ways: tuple[SheetWay, ...]
     prepaid: dict[int, Offer]
     sunk: Cost
+    earns: bool
 
 
 def build(
@@ -94,7 +97,8 @@ def build(
         # where all is sawn to length, each kind of part in one way, the room of sticks knows and proves more
         if joint.sheets.kinds or owners != tuple(range(len(kinds))):
             problem = joint
-    return Built(problem, kinds, tuple(s.origin for s in supplied), saws, parted, ways, prepaid, sunk)
+    origins, earning = tuple(s.origin for s in supplied), any(s.earns != NOTHING for s in supplied)
+    return Built(problem, kinds, origins, saws, parted, ways, prepaid, sunk, earning)
 
 
 def _has_plates(kinds: tuple[Kind, ...]) -> bool:

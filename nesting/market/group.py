@@ -10,7 +10,7 @@ from itertools import islice
 from math import gcd
 
 from nesting.bars.construct import NoStock
-from nesting.bars.problem import Certificate, Problem
+from nesting.bars.problem import CENT, Certificate, Problem
 from nesting.bars.solution import Solution
 from nesting.bars.solve import Answer, Search
 from nesting.findings import Finding
@@ -275,12 +275,14 @@ def _row_cost(offer: Offer, priced: bool) -> Decimal:
 
 
 def _dual_cost(relaxed: Built, certificate: Certificate, priced: bool) -> Cost:
-    """What the prices prove: every cost is a multiple of those of sticks as sold, and of single yard cuts."""
+    """What the prices prove: every cost is a multiple of those of sticks as sold, of single yard cuts, and of a cent
+    where rests may earn."""
     problem = relaxed.problem
     total = sum(p * i.demand for p, i in zip(certificate.item_prices, problem.items, strict=True))
     total -= sum(p * (s.limit or 0) for p, s in zip(certificate.source_prices, problem.sources, strict=True))
     charges = (way.yard.cut_charge for way in relaxed.parted if way is not None and priced)
-    step = reduce(gcd, (to_cost(charge) for charge in charges if charge), problem.cost_step)
+    earned = CENT if relaxed.earns else 0
+    step = reduce(gcd, (to_cost(charge) for charge in charges if charge), gcd(problem.cost_step, earned))
     return -(-max(0, -(-total // certificate.scale)) // step) * step
 
 
