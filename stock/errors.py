@@ -8,6 +8,7 @@
     │   ├── BadMaterial            carries near designations
     │   ├── BadPrice
     │   └── RackRefused            the rack ledger does not do that; the text says why, and nothing is changed
+    │       └── RackAbsent         there is no ledger yet
     ├── RackTrouble                the rack ledger cannot be used as it stands, exit code 1
     │   ├── RackBusy               another command held it for too long
     │   └── RackBroken             the file is damaged
@@ -54,6 +55,10 @@ class BadMaterial(BadValue):
 
 class RackRefused(BadValue):
     """Something that the rack ledger does not do: an unknown id, a piece taken twice. Nothing is changed."""
+
+
+class RackAbsent(RackRefused):
+    """There is no rack ledger at that place yet."""
 
 
 class RackTrouble(SteelyardError):

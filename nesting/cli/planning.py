@@ -12,6 +12,7 @@ from nesting.cli.summary import summary_lines
 from nesting.job import Job
 from nesting.plan import Plan, Settings
 from nesting.read import Shelf, read_job
+from stock.errors import RackAbsent
 
 
 def plan_job(
@@ -55,8 +56,13 @@ def shelf_of(rack: Path | None) -> Shelf | None:
         return None
     from stock.rack.ledger import Ledger
 
-    with Ledger(file) as ledger:
-        return ledger.shelf()
+    try:
+        with Ledger(file) as ledger:
+            return ledger.shelf()
+    except RackAbsent:
+        if rack is not None:
+            raise
+        return None
 
 
 def _make(job: Job, settings: Settings, display: Display) -> Plan:

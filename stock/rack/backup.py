@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 import sqlite3
+import time
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -50,7 +51,9 @@ def daily_copy(connection: sqlite3.Connection, file: Path) -> None:
         return
     _copy(connection, folder_of(file) / f"{today}.sqlite")
     days = [path for path in copies_of(file) if path.stem[:2].isdigit()]
-    for old in days[:-KEPT_DAYS]:
+    half_made = folder_of(file).glob(".*.new")  # by commands that were killed
+    yesterday = time.time() - 24 * 3600
+    for old in (*days[:-KEPT_DAYS], *(path for path in half_made if path.stat().st_mtime < yesterday)):
         old.unlink(missing_ok=True)
 
 

@@ -216,8 +216,9 @@ def _check_basis(run: sqlite3.Connection, basis: RackVersion | None, uses: Seque
                 "that table out and plan again, after `steelyard rack import` has brought its pieces into the ledger"
             )
         return
-    row = run.execute("SELECT seal FROM action WHERE number = ?", (basis.number,)).fetchone()
-    if basis.number and (row is None or row[0] != basis.seal):
+    known = "SELECT number, seal FROM action UNION ALL SELECT 0, seal FROM origin"
+    row = run.execute(f"SELECT seal FROM ({known}) WHERE number = ?", (basis.number,)).fetchone()
+    if row is None or row[0] != basis.seal:
         raise RackRefused(
             f"the plan was made at version {basis.number} of another ledger, or of this one before an older copy was "
             "put back; plan again"

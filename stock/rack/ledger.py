@@ -340,8 +340,8 @@ def standing_words(held: Held) -> str:
 
 
 def _version(run: sqlite3.Connection) -> RackVersion:
-    row = run.execute("SELECT number, seal FROM action ORDER BY number DESC LIMIT 1").fetchone()
-    return RackVersion(0, "") if row is None else RackVersion(*row)
+    last = "SELECT number, seal FROM action UNION ALL SELECT 0, seal FROM origin ORDER BY number DESC LIMIT 1"
+    return RackVersion(*run.execute(last).fetchone())
 
 
 def _held(run: sqlite3.Connection, standings: Sequence[Standing]) -> tuple[Held, ...]:

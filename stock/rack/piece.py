@@ -57,7 +57,7 @@ class RackVersion:
     number
         Of the last action that it holds; 0: none yet.
     seal
-        Of that action, which seals everything before it; "" before the first one.
+        Of that action, which seals everything before it; before the first one that of the new ledger.
     """
 
     number: int

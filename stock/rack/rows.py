@@ -73,6 +73,11 @@ def material_of(designation: str, unit: Unit, grade: str, finish: str) -> Materi
     return parse_material(designation, unit=unit, grade=grade, finish=finish)
 
 
+@lru_cache(maxsize=4096)
+def _money(text: str) -> Decimal:
+    return Decimal(text)
+
+
 def seal_of(before: str, action: Action, *rows: Any) -> str:
     """The seal of an action: a digest of the seal before it and of every row that it added.
 
@@ -93,6 +98,6 @@ def _state(*row: Any) -> State:
         place=place,
         heat=heat,
         certificate=certificate,
-        value=Decimal(value),
+        value=_money(value),
         job=job,
     )

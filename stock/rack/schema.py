@@ -2,7 +2,8 @@
 
 Rows are added, never changed or removed: the database itself refuses that. Only `state` moves; it says which event of a
 piece is the last one, follows from the others, and is held against them by `verify`. Two events of one piece never
-have the same `step`, so that no two commands can go on from the same state.
+have the same `step`, so that no two commands can go on from the same state. `origin` tells ledgers apart that hold the
+same.
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ APPLICATION = 0x53594C44
 """Marks a file as a rack ledger of this program."""
 
 _FIRST = """
+CREATE TABLE origin (seal TEXT NOT NULL) STRICT;
+INSERT INTO origin VALUES (lower(hex(randomblob(16))));
 CREATE TABLE action (
     number INTEGER PRIMARY KEY,
     at TEXT NOT NULL,
@@ -85,7 +88,7 @@ CREATE TABLE cut (
 ) STRICT, WITHOUT ROWID;
 """
 
-_KEPT = ("action", "material", "piece", "event", "booking", "stick", "cut")
+_KEPT = ("origin", "action", "material", "piece", "event", "booking", "stick", "cut")
 
 
 def _only_added_to(table: str) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from stock.errors import RackBroken, RackBusy, RackRefused, RackTrouble
+from stock.errors import RackAbsent, RackBroken, RackBusy, RackRefused, RackTrouble
 from stock.rack import schema
 from stock.rack.backup import copy_now, daily_copy, last_copy
 from stock.rack.where import refuse_network
@@ -50,7 +50,7 @@ class Store:
         if create:
             _begin_file(file)
         elif not file.is_file():
-            raise RackRefused(
+            raise RackAbsent(
                 f"there is no rack ledger at {file}; `steelyard rack put` begins one, or name another with --rack"
             )
         with self.told():
@@ -127,7 +127,7 @@ class Store:
                 f"{self.file} is a database, but not a rack ledger of this program; name another file"
             )
         if not is_ours and not create:
-            raise RackRefused(
+            raise RackAbsent(
                 f"{self.file} is an empty file; `steelyard rack put` makes a ledger of it, or name another"
             )
         if found < schema.VERSION:

@@ -131,7 +131,7 @@ def _seal_faults(run: sqlite3.Connection, actions: list[tuple[Action, str]]) -> 
         "stick": _by_action(run, "SELECT booking, kind, number, piece FROM stick"),
         "cut": _by_action(run, "SELECT booking, kind, number, mark, count FROM cut"),
     }
-    before = ""
+    (before,) = run.execute("SELECT seal FROM origin").fetchone() or ("",)
     for action, seal in actions:
         mine = {table: rows.get(action.number, []) for table, rows in rows_of.items()}
         booking = mine["booking"][0] if mine["booking"] else None

@@ -215,4 +215,4 @@ class LedgerMachine(RuleBasedStateMachine):
 
 
 TestLedgerModel = LedgerMachine.TestCase
-TestLedgerModel.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+TestLedgerModel.settings = settings(max_examples=15, stateful_step_count=20, deadline=None)
