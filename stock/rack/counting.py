@@ -104,8 +104,10 @@ def _seen(entry: Entry, piece: Held, place: str, length: int | None) -> Iterator
             yield Difference(id=piece.id, words="here, though what is left of it came back", state=None)
             return
         words.append(f"here, though {state.standing}")
-        is_reserved = state.standing == "missing" and state.job
-        state = replace(state, standing="reserved" if is_reserved else "on hand")
+        if state.standing == "missing" and state.job:
+            state = replace(state, standing="reserved")
+        else:
+            state = replace(state, standing="on hand", job="")
     if state.place.casefold() != place.casefold():
         words.append(f"not at {state.place}" if state.place else "had no place")
         state = replace(state, place=place)

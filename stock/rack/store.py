@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from stock.errors import RackAbsent, RackBroken, RackBusy, RackRefused, RackTrouble
@@ -187,8 +187,24 @@ def trouble_of(error: sqlite3.Error, file: Path) -> Exception:
             if last
             else "there is no copy of it yet; keep the file, and begin another with --rack"
         )
-        return RackBroken(f"the rack ledger {file} is damaged ({error}); {way}")
+        return RackBroken(f"the rack ledger {file} is damaged ({error}); {readable_words(file)}; {way}")
     return error
+
+
+def readable_words(file: Path) -> str:
+    """How much of a damaged file can still be read."""
+    counts = []
+    for table in ("action", "event", "piece"):
+        count = 0
+        try:
+            with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)) as opened:
+                for _ in opened.execute(f"SELECT * FROM {table}"):
+                    count += 1
+        except sqlite3.Error:  # it ends where the damage begins
+            counts.append(f"{count} {table}s")
+            continue
+        counts.append(f"all {count} {table}s")
+    return f"{', '.join(counts)} can still be read"
 
 
 def _begin_file(file: Path) -> None:

@@ -86,6 +86,8 @@ class _Past:
             yield f"{where} goes from step {steps} to step {event.step}"
         if last is not None and event.action.number < last.action.number:
             yield f"{where} belongs to an earlier action than the event before it"
+        if event.state.standing == "on hand" and event.state.job:
+            yield f"{where} is on hand, and for a job at once"
         if event.kind == "undone":
             if event.state != self.before(event.piece, event.action.undoes, event.state):
                 yield f"{where} is undone, but not to how it stood before"

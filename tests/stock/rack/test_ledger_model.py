@@ -14,8 +14,10 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from stock.errors import RackRefused
 from stock.length import PER_INCH
+from stock.rack import counting as shelf
 from stock.rack.acts import Arrival, Offcut, arrive, move, put, return_offcuts, scrap, take
 from stock.rack.booking import Use, book, unbook
+from stock.rack.counting import count
 from stock.rack.ledger import Ledger
 from stock.rack.undoing import undo
 from stock.rack.verify import verify
@@ -148,6 +150,28 @@ class LedgerMachine(RuleBasedStateMachine):
         name = data.draw(st.sampled_from(names))
         arrive(self.ledger, [Arrival(id=name, length=inches * PER_INCH)])
         self.did("arrive", {name: ("reserved", inches, *self.now[name][2:])})
+
+    @precondition(lambda self: self.now)
+    @rule(data=st.data())
+    def count(self, data: st.DataObject) -> None:
+        seen = data.draw(st.lists(st.sampled_from(sorted(self.now)), max_size=4, unique=True))
+        after: dict[str, Seen] = {}
+        for name, (standing, inches, place, job) in self.now.items():
+            is_cut = any(p == name and self.standing(child) != "void" for child, p in self.parents.items())
+            if name not in seen:
+                if place == "bay 1" and standing in ("on hand", "reserved"):
+                    after[name] = ("missing", inches, place, job)
+            elif standing in ("on hand", "reserved"):
+                after[name] = (standing, inches, "bay 1", job)
+            elif standing == "missing" and not is_cut:
+                after[name] = ("reserved" if job else "on hand", inches, "bay 1", job)
+            elif (standing == "scrapped" or (standing == "taken" and not job)) and not is_cut:
+                after[name] = ("on hand", inches, "bay 1", "")
+        after = {name: now for name, now in after.items() if now != self.now[name]}
+        action, _ = count(self.ledger, "bay 1", [shelf.Seen(id=name) for name in seen], booked=True)
+        assert (action is not None) == bool(after)
+        if after:
+            self.did("count", after)
 
     def is_undoable_booking(self, plan: str) -> bool:
         """Nothing was cut from its pieces, and those it took stand as it left them."""
