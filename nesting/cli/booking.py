@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import asdict
 from pathlib import Path
 from textwrap import wrap
+from typing import Any
 
 from nesting.booking import fingerprint, uses_of
 from nesting.check import check_plan
@@ -12,14 +14,17 @@ from nesting.findings import Finding, InputError
 from nesting.plan import Plan
 from nesting.rules.sources import material_words
 from nesting.write import read_plan
-from stock.rack.booking import Booking, Use, book, booking_of, traced, unbook
+from stock.rack.booking import Booking, Traced, Use, book, booking_of, traced, unbook
 from stock.rack.ledger import Ledger
 from stock.rack.record import size_words
 from stock.rack.where import default_rack
 
+Told = tuple[dict[str, Any], list[str]]
+"""What a command says: to scripts, and to people."""
 
-def book_plan(path: Path, rack: Path | None) -> Iterator[str]:
-    """Book a plan; yields what to fetch and what to write on what comes.
+
+def book_plan(path: Path, rack: Path | None) -> Told:
+    """Book a plan; tells what to fetch and what to write on what comes.
 
     Raises
     ------
@@ -32,22 +37,31 @@ def book_plan(path: Path, rack: Path | None) -> Iterator[str]:
     uses = uses_of(plan)
     with Ledger(rack or default_rack(), create=rack is None and plan.job.rack_at is None) as ledger:
         booking = book(ledger, fingerprint(plan), plan.job.name, plan.job.rack_at, uses)
-        yield f"booked {plan.job.name} as action {booking.action} in {ledger.file}"
-        yield from _fetch(uses)
-        yield from _await(uses, booking)
+    head = f"booked {plan.job.name} as action {booking.action} in {ledger.file}"
+    pieces = [
+        {
+            "kind": use.kind,
+            "number": use.number,
+            "id": booking.pieces[use.kind, use.number],
+            "ordered": not use.takes,
+        }
+        for use in uses
+    ]
+    return {"action": booking.action, "pieces": pieces}, [head, *_fetch(uses), *_await(uses, booking)]
 
 
-def unbook_plan(path: Path, rack: Path | None) -> str:
-    """Take the booking of a plan back; says what was done. Raises as `stock.rack.booking.unbook`."""
+def unbook_plan(path: Path, rack: Path | None) -> Told:
+    """Take the booking of a plan back. Raises as `stock.rack.booking.unbook`."""
     plan = read_plan(path)
     with Ledger(rack or default_rack()) as ledger:
         done = unbook(ledger, fingerprint(plan))
-    return (
+    words = (
         f"unbooked {plan.job.name} (action {done.action}): what it took is on hand again, nothing is awaited"
     )
+    return {"action": done.action}, [words]
 
 
-def heat_lines(path: Path, rack: Path | None) -> Iterator[str]:
+def trace_plan(path: Path, rack: Path | None) -> Told:
     """Which parts of a booked plan come from which piece and heat.
 
     Raises InputError if the plan is not booked.
@@ -60,11 +74,14 @@ def heat_lines(path: Path, rack: Path | None) -> Iterator[str]:
             )
             raise InputError([Finding(code="not-booked", sentence=sentence, file=str(path))])
         rows = traced(ledger, plan=fingerprint(plan))
-    for row in rows:
-        steel = f"heat {row.heat or 'not known'}" + (
-            f", certificate {row.certificate}" if row.certificate else ""
-        )
-        yield f"{row.mark:<10}{row.count:>4} x from {row.kind} {row.number}, {row.piece}: {steel}"
+    return {"parts": [asdict(row) for row in rows]}, [_trace(row) for row in rows]
+
+
+def _trace(row: Traced) -> str:
+    steel = f"heat {row.heat or 'not known'}" + (
+        f", certificate {row.certificate}" if row.certificate else ""
+    )
+    return f"{row.mark:<10}{row.count:>4} x from {row.kind} {row.number}, {row.piece}: {steel}"
 
 
 def _sound(path: Path) -> Plan:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from nesting.cli.rack import ledger_option, rack
+from nesting.cli.rack import ledger_option, rack, rack_options, tell
 from nesting.version import VERSION
 
 _JOB = click.argument("job", type=click.Path(path_type=Path))
@@ -92,34 +92,32 @@ def check(plan: Path) -> int:
 
 @steelyard.command()
 @_PLAN
-@ledger_option
-def book(plan: Path, rack: Path | None) -> None:
+@rack_options
+def book(plan: Path, rack: Path | None, as_json: bool) -> None:
     """Take what a plan cuts off the rack ledger, and await what it orders."""
     from nesting.cli.booking import book_plan
 
-    for line in book_plan(plan, rack):
-        click.echo(line)
+    tell(as_json, *book_plan(plan, rack))
 
 
 @steelyard.command()
 @_PLAN
-@ledger_option
-def unbook(plan: Path, rack: Path | None) -> None:
+@rack_options
+def unbook(plan: Path, rack: Path | None, as_json: bool) -> None:
     """Take the booking of a plan back, whole."""
     from nesting.cli.booking import unbook_plan
 
-    click.echo(unbook_plan(plan, rack))
+    tell(as_json, *unbook_plan(plan, rack))
 
 
 @steelyard.command()
 @_PLAN
-@ledger_option
-def heats(plan: Path, rack: Path | None) -> None:
+@rack_options
+def heats(plan: Path, rack: Path | None, as_json: bool) -> None:
     """List the parts of a booked plan with piece, heat and certificate."""
-    from nesting.cli.booking import heat_lines
+    from nesting.cli.booking import trace_plan
 
-    for line in heat_lines(plan, rack):
-        click.echo(line)
+    tell(as_json, *trace_plan(plan, rack))
 
 
 @steelyard.command()

@@ -30,6 +30,8 @@ from stock.offer import Offer
 from stock.rack import RackPiece
 
 _WIDTH = 80
+_SHOWN = 12
+"""Rack pieces of a group that are listed; a ledger may have thousands."""
 _UNITS = {"in": "inches", "mm": "millimetres"}
 _MEASURED = {"long": "", "short": " to the short points", "centre": " on the centre line"}
 _LEANS = {"opposite": "against each other", "same": "the same way"}
@@ -160,7 +162,9 @@ def _sources(job: Job, group: GroupSources) -> Iterator[str]:
         sizes = dict.fromkeys(_size(offer, group, job.shop) for offer in offers if offer.yard == yard)
         yield from _fold(f"{yard}: {'; '.join(sizes)}", "      ")
     if pieces:
-        yield from _fold(f"rack: {'; '.join(_size(piece, group, job.shop) for piece in pieces)}", "      ")
+        more = [f"and {len(pieces) - _SHOWN} more"] if len(pieces) > _SHOWN else []
+        listed = [*(_size(piece, group, job.shop) for piece in pieces[:_SHOWN]), *more]
+        yield from _fold(f"rack: {'; '.join(listed)}", "      ")
     if not offers and not pieces:
         yield "      nothing"
     if group.flats:

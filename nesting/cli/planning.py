@@ -37,7 +37,7 @@ def plan_job(
         click.echo(line)
     if plan.job.rack_at is not None:
         click.echo(
-            f"planned with version {plan.job.rack_at.number} of the rack ledger; book it: steelyard book"
+            f"planned with version {plan.job.rack_at.number} of the rack ledger; steelyard book takes what it uses"
         )
 
 

@@ -25,7 +25,7 @@ def ledger_option(command: _Command) -> _Command:
     return click.option("--rack", type=_FILE, help="The ledger; yours on this computer if left out.")(command)
 
 
-def _options(command: _Command) -> _Command:
+def rack_options(command: _Command) -> _Command:
     """What every command of the rack takes."""
     as_json = click.option("--json", "as_json", is_flag=True, help="Answer in JSON, for scripts.")
     return ledger_option(as_json(command))
@@ -48,7 +48,7 @@ def rack(context: click.Context) -> None:
 @click.option("--place", help="At that place.")
 @click.option("--heat", help="Of that heat.")
 @click.option("--all", "every", is_flag=True, help="What is ordered, taken, missing or scrapped as well.")
-@_options
+@rack_options
 def list_rack(
     material: str | None = None,
     at_least: str | None = None,
@@ -80,7 +80,7 @@ def list_rack(
     if heat is not None:
         pieces = tuple(p for p in pieces if p.state.heat.casefold() == heat.strip().casefold())
     kilos = sum(piece.material.weight_kg(piece.state.length, piece.state.width) for piece in pieces)
-    _say(
+    tell(
         as_json,
         {"version": version.number, "pieces": [piece_data(piece) for piece in pieces]},
         [*piece_lines(pieces, with_standing=every), _total(len(pieces), kilos, unit, version.number)],
@@ -110,7 +110,7 @@ def list_rack(
 @click.option(
     "--unit", type=click.Choice(["in", "mm"]), help="Unit of bare numbers; as the last piece if left out."
 )
-@_options
+@rack_options
 def put(
     material: str,
     length: str,
@@ -157,7 +157,7 @@ def put(
         )
         done = put_pieces(ledger, [new] * times)
     size = f"{new.material.designation}, {size_words(new.length, new.width, unit)}"
-    _say(
+    tell(
         as_json, {"action": done.action, "ids": done.ids}, [f"put {size}: write on it {', '.join(done.ids)}"]
     )
 
@@ -165,40 +165,40 @@ def put(
 @rack.command()
 @click.argument("ids", nargs=-1, required=True)
 @click.option("--job", default="", help="What it is for.")
-@_options
+@rack_options
 def take(ids: tuple[str, ...], job: str, rack: Path | None, as_json: bool) -> None:
     """Take pieces off the rack."""
     from stock.rack.acts import take as take_pieces
 
     with _open(rack) as ledger:
         done = take_pieces(ledger, ids, job.strip())
-    _say(as_json, {"action": done.action, "ids": done.ids}, [f"taken: {', '.join(done.ids)}"])
+    tell(as_json, {"action": done.action, "ids": done.ids}, [f"taken: {', '.join(done.ids)}"])
 
 
 @rack.command()
 @click.argument("ids", nargs=-1, required=True)
 @click.option("--to", "place", required=True, help="Where they lie now.")
-@_options
+@rack_options
 def move(ids: tuple[str, ...], place: str, rack: Path | None, as_json: bool) -> None:
     """Lay pieces elsewhere."""
     from stock.rack.acts import move as move_pieces
 
     with _open(rack) as ledger:
         done = move_pieces(ledger, ids, place.strip())
-    _say(as_json, {"action": done.action, "ids": done.ids}, [f"at {place.strip()}: {', '.join(done.ids)}"])
+    tell(as_json, {"action": done.action, "ids": done.ids}, [f"at {place.strip()}: {', '.join(done.ids)}"])
 
 
 @rack.command()
 @click.argument("ids", nargs=-1, required=True)
 @click.option("--why", default="", help="A word on it.")
-@_options
+@rack_options
 def scrap(ids: tuple[str, ...], why: str, rack: Path | None, as_json: bool) -> None:
     """Write pieces off."""
     from stock.rack.acts import scrap as scrap_pieces
 
     with _open(rack) as ledger:
         done = scrap_pieces(ledger, ids, why.strip())
-    _say(as_json, {"action": done.action, "ids": done.ids}, [f"scrapped: {', '.join(done.ids)}"])
+    tell(as_json, {"action": done.action, "ids": done.ids}, [f"scrapped: {', '.join(done.ids)}"])
 
 
 @rack.command()
@@ -206,7 +206,7 @@ def scrap(ids: tuple[str, ...], why: str, rack: Path | None, as_json: bool) -> N
 @click.option("--heat", default="", help="Heat number of all of them.")
 @click.option("--certificate", default="", help="Where the mill's certificate is filed.")
 @click.option("--place", default="", help="Where they lie.")
-@_options
+@rack_options
 def arrive(
     ids: tuple[str, ...], heat: str, certificate: str, place: str, rack: Path | None, as_json: bool
 ) -> None:
@@ -222,14 +222,14 @@ def arrive(
                 for one in ids
             ],
         )
-    _say(as_json, {"action": done.action, "ids": done.ids}, [f"here: {', '.join(done.ids)}"])
+    tell(as_json, {"action": done.action, "ids": done.ids}, [f"here: {', '.join(done.ids)}"])
 
 
 @rack.command()
 @click.argument("place")
 @click.argument("seen", nargs=-1)
 @click.option("--book", "booked", is_flag=True, help="Enter the differences; else they are only shown.")
-@_options
+@rack_options
 def count(place: str, seen: tuple[str, ...], booked: bool, rack: Path | None, as_json: bool) -> None:
     """Hold what lies at PLACE against the ledger: the ids SEEN there, with a measured length if you like.
 
@@ -256,12 +256,12 @@ def count(place: str, seen: tuple[str, ...], booked: bool, rack: Path | None, as
         end = "nothing is booked; run it again with --book to enter this" if not booked else "nothing to book"
     else:
         end = f"booked as action {action}"
-    _say(as_json, {"action": action, "differences": data}, [*difference_lines(differences), end])
+    tell(as_json, {"action": action, "differences": data}, [*difference_lines(differences), end])
 
 
 @rack.command()
 @click.argument("name", metavar="ID")
-@_options
+@rack_options
 def history(name: str, rack: Path | None, as_json: bool) -> None:
     """Tell everything that happened to a piece, and what was cut from it."""
     from nesting.cli.rack_words import event_data, history_lines, piece_data
@@ -275,11 +275,11 @@ def history(name: str, rack: Path | None, as_json: bool) -> None:
         "events": [event_data(event) for event in events],
         "cut": [{"mark": cut.mark, "count": cut.count} for cut in cuts],
     }
-    _say(as_json, data, list(history_lines(piece, events, cuts)))
+    tell(as_json, data, list(history_lines(piece, events, cuts)))
 
 
 @rack.command()
-@_options
+@rack_options
 def undo(rack: Path | None, as_json: bool) -> None:
     """Take the last action back; again goes further back."""
     from stock.rack.undoing import undo as undo_last
@@ -287,7 +287,7 @@ def undo(rack: Path | None, as_json: bool) -> None:
     with _open(rack) as ledger:
         action, ids = undo_last(ledger)
     note = f" ({action.note})" if action.note else ""
-    _say(
+    tell(
         as_json,
         {"undone": action.number, "act": action.act, "ids": ids},
         [f"undone: action {action.number}, {action.act}{note}: {', '.join(ids)}"],
@@ -295,7 +295,7 @@ def undo(rack: Path | None, as_json: bool) -> None:
 
 
 @rack.command()
-@_options
+@rack_options
 def verify(rack: Path | None, as_json: bool) -> int:
     """Go through the whole ledger: every action, every step of every piece, and how it stands."""
     from stock.rack.verify import verify as go_through
@@ -306,14 +306,14 @@ def verify(rack: Path | None, as_json: bool) -> int:
     end = f"the ledger is sound: {counts}"
     if found.faults:
         end = f"{len(found.faults)} faults in {counts}; `steelyard rack restore` puts a copy back"
-    _say(as_json, {"faults": found.faults}, [*(f"fault: {fault}" for fault in found.faults), end])
+    tell(as_json, {"faults": found.faults}, [*(f"fault: {fault}" for fault in found.faults), end])
     return 1 if found.faults else 0
 
 
 @rack.command()
 @click.argument("name", metavar="[COPY]", required=False)
 @click.option("--list", "only_list", is_flag=True, help="List the copies there are.")
-@_options
+@rack_options
 def restore(name: str | None, only_list: bool, rack: Path | None, as_json: bool) -> None:
     """Put a copy of the ledger back, the newest if none is named; what it replaces is kept."""
     from stock.rack.backup import copies_of
@@ -323,16 +323,16 @@ def restore(name: str | None, only_list: bool, rack: Path | None, as_json: bool)
     file = rack or default_rack()
     if only_list:
         names = [copy.name for copy in copies_of(file)]
-        _say(as_json, {"copies": names}, names or [f"there is no copy of {file} yet"])
+        tell(as_json, {"copies": names}, names or [f"there is no copy of {file} yet"])
         return
     copy, kept = put_back(file, name)
     lines = [f"put back {copy.name}"] + ([f"what stood there is kept as {kept.name}"] if kept else [])
-    _say(as_json, {"copy": copy.name, "kept": kept and kept.name}, lines)
+    tell(as_json, {"copy": copy.name, "kept": kept and kept.name}, lines)
 
 
 @rack.command("export")
 @click.argument("file", type=_FILE)
-@_options
+@rack_options
 def export_rack(file: Path, rack: Path | None, as_json: bool) -> None:
     """Write what is on hand to FILE, a workbook (.xlsx) or .csv: a rack table that jobs can use as well."""
     from nesting.cli.rack_tables import write_rack
@@ -340,7 +340,7 @@ def export_rack(file: Path, rack: Path | None, as_json: bool) -> None:
     with _open(rack) as ledger:
         pieces = ledger.held()
     write_rack(pieces, file)
-    _say(as_json, {"file": str(file), "pieces": len(pieces)}, [f"wrote {len(pieces)} pieces to {file}"])
+    tell(as_json, {"file": str(file), "pieces": len(pieces)}, [f"wrote {len(pieces)} pieces to {file}"])
 
 
 @rack.command("import")
@@ -348,7 +348,7 @@ def export_rack(file: Path, rack: Path | None, as_json: bool) -> None:
 @click.option(
     "--unit", type=click.Choice(["in", "mm"]), help="Unit of bare numbers; as the last piece if left out."
 )
-@_options
+@rack_options
 def import_rack(file: Path, unit: Unit | None, rack: Path | None, as_json: bool) -> None:
     """Put every piece of FILE on the rack, a workbook (.xlsx) or .csv: all of them, or none."""
     from nesting.cli.rack_tables import read_rack_file
@@ -361,7 +361,7 @@ def import_rack(file: Path, unit: Unit | None, rack: Path | None, as_json: bool)
     given = [name for name, piece in zip(done.ids, pieces, strict=True) if not piece.id]
     if given:
         lines.append(f"write on those without an id, in the order of their rows: {', '.join(given)}")
-    _say(as_json, {"action": done.action, "ids": done.ids}, lines)
+    tell(as_json, {"action": done.action, "ids": done.ids}, lines)
 
 
 def _open(rack: Path | None, *, create: bool = False) -> Ledger:
@@ -390,7 +390,8 @@ def _total(number: int, kilos: float, unit: Unit, version: int) -> str:
     return f"{number} {'piece' if number == 1 else 'pieces'}, {weight}; version {version} of the ledger"
 
 
-def _say(as_json: bool, data: dict[str, Any], lines: list[str]) -> None:
+def tell(as_json: bool, data: dict[str, Any], lines: list[str]) -> None:
+    """Say something to a script, or to people."""
     if as_json:
         click.echo(json.dumps(data, ensure_ascii=False))
         return

@@ -11,7 +11,7 @@ import pytest
 from nesting.version import VERSION
 from tests.nesting.cli.console import Console
 
-_HEAVY = ("numba", "ortools", "openpyxl", "pandas", "highspy", "xlsxwriter", "numpy")
+_HEAVY = ("sqlite3", "numba", "ortools", "openpyxl", "pandas", "highspy", "xlsxwriter", "numpy")
 
 
 def test_weigh_tells_a_section_and_a_piece_in_both_systems(console: Console) -> None:
