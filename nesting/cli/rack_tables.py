@@ -109,7 +109,7 @@ def length_anywhere(ticks: int, unit: Unit) -> str:
     if not shown.startswith("~"):
         return shown
     exact = exact_decimal(ticks, unit)
-    return f"{exact_decimal(ticks, 'mm')} mm" if exact is None else f"{exact:f} {unit}"
+    return f"{exact_decimal(ticks, 'mm'):f} mm" if exact is None else f"{exact:f} {unit}"
 
 
 def _csv(rows: list[list[str]]) -> bytes:

@@ -16,7 +16,7 @@ SIGNS = "34679ACEFHJKMNPRTWX"
 """Without those that are read for one another on dirty steel: 0 O D Q U V Y, 1 I L, 2 Z, 5 S, 8 B, 6 G."""
 _LEAST = 3
 _MOST = 16
-_MARKS = ".-_"
+_MARKS = ".-_ "
 
 
 def tag(number: int) -> str:
@@ -41,19 +41,19 @@ def read_tag(text: str) -> str:
     Raises
     ------
     RackRefused
-        If it is not 1 to 16 letters and digits, with single . - _ between them.
+        If it is not 1 to 16 letters and digits, with a single . - _ or blank between them.
 
-    >>> read_tag(" r-7 ")
-    'R-7'
+    >>> read_tag(" r-7 "), read_tag("rack  12")
+    ('R-7', 'RACK 12')
     """
-    name = text.strip().upper()
+    name = " ".join(text.split()).upper()
     letters = name.translate(str.maketrans("", "", _MARKS))
     is_framed = name[:1].isalnum() and name[-1:].isalnum()
     is_doubled = any(one in _MARKS and other in _MARKS for one, other in pairwise(name))
     if not (is_framed and letters.isalnum()) or is_doubled or len(name) > _MOST:
         raise RackRefused(
-            f"{text!r:.60} cannot be the id of a piece; write up to {_MOST} letters and digits, with single . - or _ "
-            "between them, such as K7D3 or R-12"
+            f"{text!r:.60} cannot be the id of a piece; write up to {_MOST} letters and digits, a single . - _ or "
+            "blank between them, such as K7D3 or R-12"
         )
     return name
 
