@@ -15,15 +15,16 @@ import shutil
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from pathlib import Path
 
 from stock.errors import RackTrouble
 from stock.rack.ledger import Ledger
 from stock.rack.verify import verify
 from tests.stock.rack import faults
-from tests.stock.rack.scenes import ACTS, carry_out, prepare, whole_state
+from tests.stock.rack.scenes import ACTS, carry_out, is_renewed, newer, prepare, whole_state
 
-NAMES = ("begin", "restore", *ACTS)
+NAMES = ("begin", "restore", "renew", *ACTS)
 _REFUSED = 7
 
 
@@ -72,7 +73,8 @@ class Trials:
 
         assert os.waitstatus_to_exitcode(_forked(act)) == 0, f"{name} fails even undisturbed"
         self.points[name] = int(told.read_text(encoding="utf-8"))
-        self.after[name] = whole_state(file)
+        with newer() if name == "renew" else nullcontext():
+            self.after[name] = whole_state(file)
 
     def _fresh(self, name: str) -> Path:
         place = self.folder / "trial"
@@ -86,6 +88,10 @@ class Trials:
         return place / "rack.sqlite"
 
     def _judge(self, name: str, at: int, file: Path) -> None:
+        with newer() if name == "renew" and is_renewed(file) else nullcontext():
+            self._compare(name, at, file)
+
+    def _compare(self, name: str, at: int, file: Path) -> None:
         state = whole_state(file)
         assert state in (self.before[name], self.after[name]), (
             f"{name} at point {at} left something in between"

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
 from stock.length import PER_INCH
+from stock.rack import schema
 from stock.rack.acts import Arrival, Offcut, arrive, move, put, return_offcuts, scrap, take
 from stock.rack.backup import copies_of
 from stock.rack.booking import Use, book, booking_of, unbook
@@ -72,13 +75,43 @@ ACTS: dict[str, Callable[[Ledger], object]] = {
 
 
 def carry_out(name: str, file: Path) -> None:
-    """Do one command, as a command line does: open, act, close. "begin" makes a ledger, "restore" puts a copy back."""
+    """Do one command, as a command line does: open, act, close.
+
+    "begin" makes a ledger, "restore" puts a copy back, "renew" is any command of a later version with another form.
+    """
     if name == "restore":
         restore(file)
+        return
+    if name == "renew":
+        with newer():
+            Ledger(file).close()
         return
     with Ledger(file, create=name == "begin") as ledger:
         if name != "begin":
             ACTS[name](ledger)
+
+
+@contextmanager
+def newer() -> Iterator[None]:
+    """A later version of the program, which has one more table."""
+    before = schema.MIGRATIONS
+    schema.MIGRATIONS = (*before, "CREATE TABLE later (x INTEGER) STRICT;\nINSERT INTO later VALUES (1);\n")
+    schema.VERSION = len(schema.MIGRATIONS)
+    try:
+        yield
+    finally:
+        schema.MIGRATIONS = before
+        schema.VERSION = len(before)
+
+
+def is_renewed(file: Path) -> bool:
+    """Whether a file has the form of the later version; its number and its tables must agree."""
+    with closing(sqlite3.connect(file)) as opened:
+        (version,) = opened.execute("PRAGMA user_version").fetchone()
+        tables = opened.execute("SELECT name FROM sqlite_schema WHERE name = 'later'").fetchall()
+        rows = opened.execute("SELECT x FROM later").fetchall() if tables else []
+    assert (version, rows) in ((schema.VERSION, []), (schema.VERSION + 1, [(1,)]))
+    return bool(rows)
 
 
 def whole_state(file: Path) -> Any:

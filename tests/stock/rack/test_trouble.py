@@ -23,6 +23,7 @@ from stock.rack.verify import verify
 from stock.rack.where import kind_at
 from tests.stock.rack.faults import can_fail
 from tests.stock.rack.pieces import EVERY, bar
+from tests.stock.rack.scenes import newer
 
 
 @pytest.fixture
@@ -183,14 +184,10 @@ def test_thirty_daily_copies_are_kept_and_all_others(file: Path, monkeypatch: py
     assert "before-version-9-x.sqlite" in names
 
 
-def test_a_file_of_an_older_form_is_copied_and_brought_up_to_date(
-    file: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_file_of_an_older_form_is_copied_and_brought_up_to_date(file: Path) -> None:
     with Ledger(file) as ledger:
         before = ledger.held(EVERY)
-    with monkeypatch.context() as newer:
-        newer.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, "CREATE TABLE later (x INTEGER) STRICT;\n"))
-        newer.setattr(schema, "VERSION", schema.VERSION + 1)
+    with newer():
         with Ledger(file) as ledger:
             assert ledger.held(EVERY) == before
             assert verify(ledger).faults == ()
@@ -202,10 +199,10 @@ def test_a_file_of_an_older_form_is_copied_and_brought_up_to_date(
 def test_a_change_of_form_that_fails_leaves_the_file_as_it_was(
     file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    with monkeypatch.context() as newer:
+    with monkeypatch.context() as later:
         script = "CREATE TABLE later (x INTEGER) STRICT;\nCREATE TABLE later (x INTEGER) STRICT;\n"
-        newer.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, script))
-        newer.setattr(schema, "VERSION", schema.VERSION + 1)
+        later.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, script))
+        later.setattr(schema, "VERSION", schema.VERSION + 1)
         with pytest.raises(sqlite3.OperationalError, match="already exists"), Ledger(file):
             raise AssertionError("it opened all the same")
     with Ledger(file) as ledger:
