@@ -144,7 +144,8 @@ def _can_be_cut(problem: Problem, stock: int, fillings: Table, budget: Budget) -
     for at in range(0, len(fillings), step):
         some = fillings[at : at + step]
         held[at : at + step] = _fits(problem, stock, some)
-        missed = some[~held[at : at + step]]
+        # what earns may earn more in other places
+        missed = some if isinstance(form, Segments) and form.rests else some[~held[at : at + step]]
         if isinstance(form, Mitres | Segments) and not all(
             form.is_settled(to_pattern(stock, row).counts) for row in missed
         ):

@@ -11,6 +11,8 @@ from functools import cached_property
 from typing import Protocol
 
 from nesting.bars.problem import Stock
+from nesting.bars.rests import Rests
+from stock.money import Cost
 
 Counts = tuple[tuple[int, int], ...]
 """(item, number) pairs, ascending by item."""
@@ -20,6 +22,8 @@ Row = tuple[tuple[int, int], ...]
 
 _MOST_STEPS = 20_000
 """Steps after which no more places in the segments are looked for."""
+_MOST_TO_EARN = 2_000
+"""The same once some are found, for places that earn more."""
 
 
 class Ends(Protocol):
@@ -36,6 +40,30 @@ class Ends(Protocol):
     def row(self, counts: Counts) -> Row:
         """The pieces in their best sequence; only if `excess` is not None."""
         ...
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Places:
+    """Where the pieces of a parted stick lie; what is less is better.
+
+    Parameters
+    ----------
+    owed
+        What the rests earn, below zero.
+    excess
+        Ticks that the pieces take beyond their weights.
+    parts
+        The pieces of each segment.
+    """
+
+    owed: Cost
+    excess: int
+    parts: tuple[Counts, ...]
+
+    @property
+    def earned(self) -> Cost:
+        """What the rests earn."""
+        return -self.owed
 
 
 @dataclass(frozen=True)
@@ -56,6 +84,8 @@ class Segments:
         What all segments hold together. Places that keep to it are good enough: no others are looked for.
     as_one
         The stocks that one segment stands for as if it were a stick, of any length; none: as the stock itself.
+    rests
+        What is earned by what is left of the segments; None: nothing. Then those places are best that earn most.
     """
 
     caps: tuple[int, ...]
@@ -63,18 +93,26 @@ class Segments:
     ends: Ends | None = None
     room: int = 0
     as_one: tuple[Stock, ...] = ()
-    _found: dict[Counts, tuple[int, tuple[Counts, ...]] | None] = field(
-        default_factory=dict, compare=False, repr=False
-    )
+    rests: Rests | None = None
+    _found: dict[Counts, Places | None] = field(default_factory=dict, compare=False, repr=False)
+    _kept: dict[Counts, Places] = field(default_factory=dict, compare=False, repr=False)
     _cut_short: set[Counts] = field(default_factory=set, compare=False, repr=False)
 
     def excess(self, counts: Counts) -> int | None:
         """Ticks beyond the sum of weights; None if no places for all pieces were found in the segments."""
         found = self._parted(counts)
-        return None if found is None else found[0]
+        return None if found is None else found.excess
+
+    def earned(self, counts: Counts) -> Cost | None:
+        """What the rests earn; None where they earn nothing, or no places were found."""
+        if self.rests is None:
+            return None
+        found = self._parted(counts)
+        return None if found is None else found.earned
 
     def is_settled(self, counts: Counts) -> bool:
-        """Whether all places were looked at; if not, pieces for which none were found may have some all the same."""
+        """Whether all places were looked at that could be better; if not, pieces for which none were found may have
+        some all the same, or earn more."""
         self._parted(counts)
         return counts not in self._cut_short
 
@@ -84,25 +122,32 @@ class Segments:
         if found is None:
             raise ValueError("these pieces cannot be cut from one stick")
         if self.ends is not None:
-            return tuple(self.ends.row(part) for part in found[1])
-        return tuple(tuple((i, 0) for i, n in part for _ in range(n)) for part in found[1])
+            return tuple(self.ends.row(part) for part in found.parts)
+        return tuple(tuple((i, 0) for i, n in part for _ in range(n)) for part in found.parts)
 
     def keep(self, parts: tuple[Counts, ...]) -> None:
         """Remember how pieces were parted, one after the other of `caps`, unless better places are known."""
         together: dict[int, int] = {}
         for item, n in (pair for part in parts for pair in part):
             together[item] = together.get(item, 0) + n
-        excess = sum((self.ends.excess(part) or 0) if self.ends and part else 0 for part in parts)
         counts = tuple(sorted(together.items()))
-        known = self._found.get(counts)
-        if known is None or excess < known[0]:
-            self._found[counts] = (excess, parts)
+        over = [(self.ends.excess(part) or 0) if self.ends and part else 0 for part in parts]
+        rooms = [
+            cap - more - sum(self.weight_of[i] * n for i, n in part) if part else None
+            for cap, more, part in zip(self.caps, over, parts, strict=True)
+        ]
+        kept = Places(0 if self.rests is None else -self.rests.best(rooms)[0], sum(over), parts)
+        if self.rests is not None:
+            self._kept[counts] = min(kept, self._kept.get(counts, kept))
+        elif (known := self._found.get(counts)) is None or kept < known:
+            self._found[counts] = kept
 
-    def _parted(self, counts: Counts) -> tuple[int, tuple[Counts, ...]] | None:
-        """The least excess found, and the pieces of each segment."""
+    def _parted(self, counts: Counts) -> Places | None:
+        """The best places found."""
         if counts not in self._found:
             parting = _Parting(self, counts)
-            self._found[counts] = parting.best()
+            found, kept = parting.best(), self._kept.get(counts)
+            self._found[counts] = min((p for p in (found, kept) if p is not None), default=None)
             if parting.is_cut_short:
                 self._cut_short.add(counts)
         return self._found[counts]
@@ -111,6 +156,10 @@ class Segments:
     def weight_of(self) -> dict[int, int]:
         """Weight of each item."""
         return dict(self.weights)
+
+
+_Like = tuple[int, int, tuple[int, ...]]
+"""Room left in a segment, its tail, and its pieces."""
 
 
 class _Parting:
@@ -129,11 +178,17 @@ class _Parting:
         self._steps = 0
         self._is_loose = False
         self._enough = max(0, form.room - self._ahead[0])
-        self._best: tuple[int, tuple[Counts, ...]] | None = None
-        self._done: set[tuple[int, tuple[tuple[int, tuple[int, ...]], ...]]] = set()
+        self._tails = (0,) * len(form.caps) if form.rests is None else form.rests.tails
+        self._most = 0 if form.rests is None else form.rests.at_most(self._left())
+        self._best: Places | None = None
+        self._done: set[tuple[int, tuple[_Like, ...]]] = set()
 
-    def best(self) -> tuple[int, tuple[Counts, ...]] | None:
-        """The least excess found and the parts; None if nothing was found."""
+    def _left(self) -> int:
+        """Ticks of all rests together, where each segment has pieces."""
+        return max(0, self._form.room - self._ahead[0] + sum(max(0, tail) for tail in self._tails))
+
+    def best(self) -> Places | None:
+        """The best places found; None if there were none."""
         # a stick may hold more pieces than calls can be nested
         tries = [self._tries(0)]
         while tries:
@@ -146,25 +201,36 @@ class _Parting:
     @property
     def is_cut_short(self) -> bool:
         """Whether the search ran out of steps, or of sequences."""
-        return self._steps > _MOST_STEPS or self._is_loose
+        return self._is_over or self._is_loose
+
+    @property
+    def _is_over(self) -> bool:
+        """Whether the steps are used up."""
+        return self._steps > (_MOST_STEPS if self._best is None or not self._most else _MOST_TO_EARN)
+
+    @property
+    def _is_enough(self) -> bool:
+        """Whether no places are better, or need be."""
+        best = self._best
+        return best is not None and best.excess <= self._enough and best.earned >= self._most
 
     def _tries(self, at: int) -> Iterator[bool]:
         """Put one piece into each segment in turn, as long as the ones behind it are to be placed; after the last
-        piece the places are kept. Ends at the first places without excess."""
+        piece the places are kept. Ends at the first places that are good enough."""
         self._steps += 1
-        if self._steps > _MOST_STEPS or self._ahead[at] > sum(self._room):
+        if self._is_over or self._ahead[at] > sum(self._room):
             return
         if at == len(self._pieces):
             self._take()
             return
         # what square ends leave depends on the room alone; what is placed is in order, so equal sets look equal
         held = [() if self._form.ends is None else tuple(pieces) for pieces in self._in]
-        like = list(zip(self._room, held, strict=True))
+        like = list(zip(self._room, self._tails, held, strict=True))
         state = (at, tuple(sorted(like)))
         if state in self._done:
             return
         weight, item = self._pieces[at]
-        tried: set[tuple[int, tuple[int, ...]]] = set()
+        tried: set[_Like] = set()
         for segment in sorted(range(len(self._room)), key=lambda s: self._room[s]):
             if weight > self._room[segment] or like[segment] in tried:
                 continue
@@ -176,15 +242,22 @@ class _Parting:
                 yield True
             self._in[segment].pop()
             self._room[segment] += weight
-            if self._best is not None and self._best[0] <= self._enough:
+            if self._is_enough:
                 return
         self._done.add(state)
 
     def _take(self) -> None:
-        """Keep the places if they have less excess than those before."""
-        total = sum(self._over(segment) or 0 for segment in range(len(self._in)))
-        if self._best is None or total < self._best[0]:
-            self._best = (total, tuple(_counted(held) for held in self._in))
+        """Keep the places if they are better than those before; what all segments hold together comes first."""
+        over = [self._over(segment) or 0 for segment in range(len(self._in))]
+        owed, rests = 0, self._form.rests
+        if rests is not None and sum(over) <= self._enough:
+            rooms = (room - more for room, more in zip(self._room, over, strict=True))
+            owed = -rests.best([room if held else None for room, held in zip(rooms, self._in, strict=True)])[
+                0
+            ]
+        places = Places(owed, sum(over), tuple(_counted(held) for held in self._in))
+        if self._best is None or places < self._best:
+            self._best = places
 
     def _over(self, segment: int) -> int | None:
         """Ticks that the pieces of a segment take beyond their weights; None if it cannot hold them."""

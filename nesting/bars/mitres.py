@@ -124,6 +124,9 @@ class Mitres:
         spare = sum(n * self._seen[i].spare for i, n in counts)
         return spare + self.least_gaps(self._numbers(counts)) + self.cut - self.taken
 
+    def earned(self, counts: Counts) -> None:
+        """The one rest of the stick earns by its length: see `Form.earned`."""
+
     def excesses(self, fillings: Table) -> Ints:
         """`excess` of many fillings at once: rows, with a count for every item of the problem."""
         kinds = np.zeros((fillings.shape[1], len(self.classes)), np.int64)

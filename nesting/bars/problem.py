@@ -35,6 +35,10 @@ class Form(Protocol):
         """
         ...
 
+    def earned(self, counts: tuple[tuple[int, int], ...]) -> Cost | None:
+        """What the rests of one stick earn with these items; None: that follows from what they take."""
+        ...
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
@@ -190,6 +194,9 @@ class Problem:
         if not num:
             return stock.cost
         if stock.rest is not None:
+            earned = None if stock.form is None else stock.form.earned(pattern.counts)
+            if earned is not None:
+                return stock.cost - earned
             return stock.cost - num * max(0, stock.rest - self.taken(pattern)) // (CENT * den) * CENT
         return stock.cost + (2 * num * (self.taken(pattern) + stock.ends) + den) // (2 * den)
 

@@ -171,7 +171,7 @@ class _Stock:
     @property
     def earns(self) -> bool:
         """Whether a rest earns something."""
-        return self.yard is None and any(not rates.is_none for _, rates in self.rows)
+        return any(not rates.is_none for _, rates in self.rows)
 
     def _may_give(self, unit: Unit, supply: Supply) -> bool:
         parts = (part for part, _ in unit.parts)
@@ -223,7 +223,7 @@ class _Stock:
             return [replace(room, charge=room.charge if self.priced else 0) for room in rooms]
         due = ends(self.source.clean_ends, saw, self.cut(saw))
         room = self.longest_had - due.head - due.tail
-        return [Room(room, (room,), 0)]
+        return [Room(room, (room,), 0, self.longest_had - due.head)]
 
     @property
     def cut_charge(self) -> Cost:
@@ -272,30 +272,28 @@ class _Stock:
             length = used + due.head + due.tail
         cost = self.cost(length)
         if self.earns:
-            rest = max(0, self._rest(saw) - used)
+            rest = max(0, room.rest - used)
             keep = rest >= max(1, self.keep_length)
             cost = min(c - rates.of(rest, keep) for c, rates in self.rows)
         return self.scale * (cost + room.charge) + self.price
 
-    def _rest(self, saw: Saw) -> int:
-        """Ticks that are left if nothing is cut from the stick."""
-        return self.source.length - ends(self.source.clean_ends, saw, self.cut(saw)).head
-
     def overpaid(self, saw: Saw, room: Room) -> Found | None:
         """A way to cut the stick on a saw into parts worth more than allowed; None if there is none."""
         asked = list(cases(self._weighed(saw)) if self.yard is None else [any_ends(self._weighed(saw))])
-        found = (self._overpaid(saw, room, line, case) for line in self.lines(saw, room) for case in asked)
-        first = next((one for one in found if one is not None), None)
-        if first is None or len(room.segments) == 1 or self._apart(saw, room) > self.allowed(saw, room, 0):
-            return first
+        for line in self.lines(saw, room):
+            found = (self._overpaid(saw, room, line, case) for case in asked)
+            first = next((one for one in found if one is not None), None)
+            if first is not None and (len(room.segments) == 1 or self._apart(saw, room, line) > line.least):
+                return first
         return None
 
-    def _apart(self, saw: Saw, room: Room) -> int:
-        """The most that the parts of all segments can be worth if each is filled best for itself."""
-        parts = any_ends(self._weighed(saw)).parts
-        prices = [(w.weight, self.prices.get(w.part.mark, 0), self.copies[w.part.mark]) for w, _ in parts]
-        items = [Item(weight, price, copies, price) for weight, price, copies in prices]
-        most = {cap: worth_at_most(items, cap) for cap in set(room.segments)}
+    def _apart(self, saw: Saw, room: Room, line: Line) -> int:
+        """The most that the parts of all segments can be worth beyond a line's slope, each filled best for itself."""
+        items = []
+        for w, _ in any_ends(self._weighed(saw)).parts:
+            worth = max(0, self.prices.get(w.part.mark, 0) - int(line.slope * w.weight))
+            items.append(Item(w.weight, worth, self.copies[w.part.mark], worth))
+        most = {cap: worth_at_most(items, min(cap, line.capacity)) for cap in set(room.segments)}
         return sum(most[cap] for cap in room.segments)
 
     def _overpaid(self, saw: Saw, room: Room, line: Line, case: Case) -> Found | None:
@@ -319,7 +317,7 @@ class _Stock:
         if not self.earns:
             return [Line(room.capacity, Fraction(0), self.allowed(saw, room, 0))]
         by_row = (
-            lines_below(cost, rates, room.capacity, self._rest(saw), self.keep_length, self.scale)
+            lines_below(cost + room.charge, rates, room.capacity, room.rest, self.keep_length, self.scale)
             for cost, rates in self.rows
         )
         return [replace(line, least=line.least + self.price) for lines in by_row for line in lines]

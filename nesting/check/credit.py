@@ -3,7 +3,7 @@
 A tick of a rest that is kept earns `offcut_share` of what a tick of the bought stick cost, or what it fetches as scrap
 if that is more; of a rack piece its value by length. A tick of a shorter rest earns its price as scrap, by weight.
 None earns more than it cost. For each stick the sum is cut down to whole cents. Nothing is earned in groups that count
-kilograms, and none by sheets and what a yard cuts to length or parts.
+kilograms, and none by sheets, by what a yard cuts to length, and by a segment of a parted stick that holds no part.
 """
 
 from __future__ import annotations
@@ -111,14 +111,17 @@ def lines_below(
 
 
 def stick_credit(supply: Supply, group: GroupPlan, layout: Layout) -> Cost:
-    """What the rest of one stick of a layout earns; 0 if its source is unknown, or parted by the yard."""
+    """What the rest of one stick of a layout earns; 0 if its source is unknown, or it is a segment without parts."""
     shelf: Mapping[str, Source] = supply.rack if layout.source_kind == "rack" else supply.offers
     source = shelf.get(layout.source)
-    return (
-        0
-        if source is None or layout.segment is not None
-        else earning(supply, group, source).of(*settled_rest(layout, supply))
-    )
+    if source is None or (layout.segment is not None and not _holds_parts(layout, supply)):
+        return 0
+    return earning(supply, group, source).of(*settled_rest(layout, supply))
+
+
+def _holds_parts(layout: Layout, supply: Supply) -> bool:
+    """Whether a layout holds a piece that must be made: spare ones are cut from what would be left."""
+    return any(p.mark in supply.parts and supply.parts[p.mark].fill is None for p in layout.pieces)
 
 
 def total_credit(supply: Supply, group: GroupPlan) -> Cost:

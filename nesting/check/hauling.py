@@ -32,11 +32,14 @@ class Room:
         Of each segment that is carried home, the same for its pieces; one for a stick that comes home whole.
     charge
         Cost of the cuts, ten-thousandths of money.
+    rest
+        Ticks behind the heads of all these segments together, at the most: what is left if nothing is cut.
     """
 
     capacity: int
     segments: tuple[int, ...]
     charge: Cost
+    rest: int
 
 
 def haul_breaches(plan: Plan, supply: Supply) -> Iterator[str]:
@@ -57,11 +60,15 @@ def parted_rooms(offer: Offer, yard: Yard, saw: Saw, cut: int) -> list[Room]:
     Of m segments all are carried home; or, where as many without the last cut are too long for that, all but one. More
     that stay would be one with fewer cuts. What is carried is no longer than so many haul limits, nor than the stick
     less the kerfs; each segment loses the tolerance and the trim of its ends, of which only the stick's own are clean.
+
+    Each of them holds parts, for what holds none is not carried. So of what is carried the tolerances and heads are no
+    rest; where the last kerf of a segment may be missing, another one's rest may be longer by as much.
     """
     if yard.cut_charge is None or yard.haul_limit is None:
         return []
     ends_of = [ends(clean, saw, cut) for clean in (0, 1)]
     lost = [yard.cut_tolerance + due.head + due.tail for due in ends_of]
+    tails = [due.tail for due in ends_of]
     rooms = []
     for segments in range(2, most_segments(offer.length, yard) + 1):
         whole = offer.length - (segments - 1) * yard.cut_kerf
@@ -73,7 +80,9 @@ def parted_rooms(offer: Offer, yard: Yard, saw: Saw, cut: int) -> list[Room]:
             losses = [lost[1]] * clean + [lost[0]] * (carried - clean)
             room = min(carried * yard.haul_limit, whole) - sum(losses)
             caps = tuple(yard.haul_limit - loss for loss in losses)
-            rooms.append(Room(room, caps, (segments - 1) * to_cost(yard.cut_charge)))
+            behind = [tails[1]] * clean + [tails[0]] * (carried - clean)
+            rest = room + (behind[0] if carried == 1 else sum(max(0, tail) for tail in behind))
+            rooms.append(Room(room, caps, (segments - 1) * to_cost(yard.cut_charge), rest))
     return rooms
 
 

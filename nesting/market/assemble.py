@@ -124,7 +124,8 @@ class Assembler:
                 needed(self.job, yard, clean, saw, _taken_by(row, cut)) if row else None
                 for row, clean in zip(stick.rows, stick.way.clean_ends, strict=True)
             ]
-            cuts = place_cuts(self.job, stick.offer.length, stick.way, needs)
+            earning = self.built.earning[stick.offer.id]
+            cuts = place_cuts(self.job, stick.offer.length, stick.way, needs, earning)
             for n, (length, is_taken) in enumerate(zip(cuts.segments, cuts.taken, strict=True)):
                 if is_taken:
                     counts_as, clean = length - yard.cut_tolerance, stick.way.clean_ends[n]

@@ -10,9 +10,11 @@ from fractions import Fraction
 from nesting.bars.form import Segments
 from nesting.bars.mitres import Mitres
 from nesting.bars.problem import Item, Problem, Source, Stock
+from nesting.bars.rests import Rests
 from nesting.job import Job, Part
 from nesting.market.build_sheets import joint_problem
 from nesting.market.mitred import mitred_ends, mitred_stocks
+from nesting.market.rests import rests_of
 from nesting.market.supply import (
     Alike,
     Kind,
@@ -58,8 +60,8 @@ class Built:
         Sources that hold the sticks bought in any case, because a quantity break is taken, and their offers.
     sunk
         Cost of those sticks.
-    earns
-        Whether rests may earn something by their prices; none may be long enough for that.
+    earning
+        What the rests of each offer and rack piece earn, by its id.
     """
 
     problem: Problem
@@ -70,7 +72,12 @@ class Built:
     ways: tuple[SheetWay, ...]
     prepaid: dict[int, Offer]
     sunk: Cost
-    earns: bool
+    earning: dict[str, Earns]
+
+    @property
+    def earns(self) -> bool:
+        """Whether rests may earn something by their prices; none may be long enough for that."""
+        return any(earning != NOTHING for earning in self.earning.values())
 
 
 def build(
@@ -97,7 +104,7 @@ def build(
         # where all is sawn to length, each kind of part in one way, the room of sticks knows and proves more
         if joint.sheets.kinds or owners != tuple(range(len(kinds))):
             problem = joint
-    origins, earning = tuple(s.origin for s in supplied), any(s.earns != NOTHING for s in supplied)
+    origins, earning = tuple(s.origin for s in supplied), {s.one.id: s.earns for s in supplied}
     return Built(problem, kinds, origins, saws, parted, ways, prepaid, sunk, earning)
 
 
@@ -117,7 +124,7 @@ def _supplied(
         if least < 0:
             continue
         cost, rate = stick_cost(offer, priced)
-        rest = earns(job.shop, offer, from_cost(cost)) if priced and not is_too_long(job, offer) else NOTHING
+        rest = earns(job.shop, offer, from_cost(cost)) if priced else NOTHING
         if least and not rate[0]:
             whole = to_cost(rest.of(offer.length, keep=True))
             sunk += least * (cost - whole)
@@ -208,9 +215,13 @@ def _stocks(
             if isinstance(one, Offer) and is_too_long(job, one):
                 weights = {f: taken + cut for f, taken in lengths.items() if taken <= longest}
                 for way in parted_ways(job, one, saw):
-                    saws.append(saw.name)
-                    parted.append(way)
-                    stocks.append(_as_parted(whole, one, way, weights, parts, priced))
+                    formed = _as_parted(
+                        whole, one, way, weights, parts, priced, _rests(job, one, way, s.earns)
+                    )
+                    for stock in as_rests_earn(formed, s.earns, way.rest, job.shop.keep_length):
+                        saws.append(saw.name)
+                        parted.append(way)
+                        stocks.append(stock)
                 continue
             for formed in mitred_stocks(whole, parts):
                 first = replace(formed, head=whole.head + formed.ends - whole.ends)
@@ -235,6 +246,7 @@ def _as_parted(
     weights: dict[int, int],
     parts: Mapping[int, Part],
     priced: bool,
+    rests: Rests | None,
 ) -> Stock:
     """A stick that the yard parts; its cuts cost money alone, so that in a group that counts weight they are free."""
     stick = replace(
@@ -251,4 +263,12 @@ def _as_parted(
         return formed
     held = tuple(zip(formed.items, formed.weights, strict=True))
     ends = formed.form if isinstance(formed.form, Mitres) else None
-    return replace(formed, form=Segments(way.caps, held, ends, way.capacity, mitred_stocks(stick, parts)))
+    as_one = mitred_stocks(stick, parts)
+    return replace(formed, form=Segments(way.caps, held, ends, way.capacity, as_one, rests))
+
+
+def _rests(job: Job, offer: Offer, way: Parted, earning: Earns) -> Rests | None:
+    """What the rests of a stick's segments earn; None: nothing."""
+    if earning == NOTHING:
+        return None
+    return rests_of(job, offer.length, way, earning)

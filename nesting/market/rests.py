@@ -1,9 +1,12 @@
-"""What lies behind the last piece of a stick: how much of it the saw could still cut into pieces."""
+"""What lies behind the last piece of a stick: what it earns in segments, and how much the saw could still cut of it."""
 
 from __future__ import annotations
 
+from nesting.bars.rests import Rests
 from nesting.job import Job, Saw
 from nesting.plan import GroupPlan, Layout
+from nesting.rules.credit import Earns
+from nesting.rules.hauling import Parted
 from nesting.rules.stick_ways import cut_width, usable_length
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -14,6 +17,25 @@ Source = Offer | RackPiece
 def end_of(layout: Layout) -> int:
     """Ticks from the first end to behind the last point of any piece."""
     return max(piece.start + piece.extent for piece in layout.pieces)
+
+
+def rests_of(job: Job, length: int, way: Parted, earning: Earns) -> Rests:
+    """What the rests of a stick's segments earn.
+
+    Parameters
+    ----------
+    length
+        Ticks of the stick.
+    """
+    return Rests(
+        kept=earning.kept,
+        scrap=earning.scrap,
+        keep=max(1, job.shop.keep_length),
+        limit=way.yard.haul_limit or 0,
+        total=length - way.cuts * way.yard.cut_kerf,
+        one_stays=way.left is not None,
+        tails=way.tails,
+    )
 
 
 def room_behind(job: Job, group: GroupPlan, layout: Layout, source: Source, saw: Saw) -> int:

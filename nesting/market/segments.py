@@ -2,7 +2,7 @@
 
 Every segment is as long as its parts need, in round figures where there is room for that; what is left over stays in
 one piece, so that the longest offcut comes home. What cannot be carried, or is no offcut worth keeping, stays at the
-yard.
+yard. Where rests earn, what is left over lies where it earns most, in round figures if they earn as much.
 """
 
 from __future__ import annotations
@@ -17,8 +17,11 @@ from nesting.bars.solution import Solution
 from nesting.job import Job, Shop
 from nesting.joint.problem import JointProblem
 from nesting.market.build import Built
+from nesting.market.rests import rests_of
+from nesting.rules.credit import NOTHING, Earns
 from nesting.rules.hauling import Parted
 from stock.length import PER_INCH, PER_MM
+from stock.money import Cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +41,9 @@ class _Segment:
     is_empty: bool
 
 
-def place_cuts(job: Job, length: int, way: Parted, needs: Sequence[int | None]) -> Cuts:
+def place_cuts(
+    job: Job, length: int, way: Parted, needs: Sequence[int | None], earning: Earns = NOTHING
+) -> Cuts:
     """Where a stick is cut.
 
     Parameters
@@ -47,6 +52,8 @@ def place_cuts(job: Job, length: int, way: Parted, needs: Sequence[int | None]) 
         Ticks of the stick.
     needs
         Of each segment the nominal ticks that its parts need; None: it has no parts.
+    earning
+        What the rests of its segments earn.
     """
     limit = way.yard.haul_limit
     assert limit is not None
@@ -60,10 +67,14 @@ def place_cuts(job: Job, length: int, way: Parted, needs: Sequence[int | None]) 
     holder = way.left if one_stays and way.left is not None else _holder(segments, total)
     exact = _settled(segments, total, holder, 1, keep)
     assert exact is not None
+    rests = _Rests(job, length, way, needs, earning)
+    exact = max([exact, rests.longest()], key=rests.earned)
     chosen = exact
     for grid in _grids(job.shop):
         rounded = _settled(segments, total, holder, grid, keep)
-        if rounded is not None and _worth(segments, rounded, keep) >= _worth(segments, exact, keep):
+        if rounded is None or rests.earned(rounded) < rests.earned(exact):
+            continue
+        if rests.earned(exact) or _worth(segments, rounded, keep) >= _worth(segments, exact, keep):
             chosen = rounded
             break
     taken = (
@@ -71,6 +82,35 @@ def place_cuts(job: Job, length: int, way: Parted, needs: Sequence[int | None]) 
         for segment, ticks in zip(segments, chosen, strict=True)
     )
     return Cuts(tuple(chosen), tuple(taken))
+
+
+class _Rests:
+    """What the rests of a stick earn if it is cut in some place or other."""
+
+    def __init__(
+        self, job: Job, length: int, way: Parted, needs: Sequence[int | None], earning: Earns
+    ) -> None:
+        self._rests, self._needs, self._way = rests_of(job, length, way, earning), needs, way
+        self._total = self._rests.total
+        held = [needs[n] for n in way.carried]
+        self._rooms = [None if need is None else self._rests.limit - need for need in held]
+
+    def earned(self, segments: Sequence[int]) -> Cost:
+        """What they earn at some lengths of all segments."""
+        more = [segments[n] - (self._needs[n] or 0) for n in self._way.carried]
+        return self._rests.earned(self._rooms, more)
+
+    def longest(self) -> list[int]:
+        """The lengths of all segments at which they earn most."""
+        segments = [0] * len(self._needs)
+        for n, more in zip(self._way.carried, self._rests.best(self._rooms)[1], strict=True):
+            segments[n] = (self._needs[n] or 0) + more
+        empty = [n for n, need in enumerate(self._needs) if need is None]
+        left = self._total - sum(segments)
+        for n, at in enumerate(empty):
+            segments[at] = left // (len(empty) - n)
+            left -= segments[at]
+        return segments
 
 
 def _holder(segments: Sequence[_Segment], total: int) -> int:
@@ -156,7 +196,8 @@ def _with_fewest_cuts(built: Built, pattern: Pattern) -> Pattern:
         and built.saws[t] == built.saws[pattern.stock]
     ]
     fewer = (replace(pattern, stock=t) for _, t in sorted(others))
-    return next((p for p in fewer if _holds(built.problem, p)), pattern)
+    cost = built.problem.cost(pattern)
+    return next((p for p in fewer if _holds(built.problem, p) and built.problem.cost(p) <= cost), pattern)
 
 
 def _holds(problem: Problem, pattern: Pattern) -> bool:

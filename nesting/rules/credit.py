@@ -1,7 +1,8 @@
 """What the rest of a stick earns: an offcut worth keeping a share of its price, a shorter rest its price as scrap.
 
 Reckoned for one stick at a time, in whole cents, rounded down. Nothing earns more than it cost, so that nothing is cut
-to earn. Material cut to length leaves no rest to speak of; sticks that a yard parts and sheets earn nothing yet.
+to earn. Of a stick that a yard parts each segment is reckoned by itself, and one without pieces earns nothing: it may
+stay at the yard. Material cut to length leaves no rest to speak of; sheets earn nothing yet.
 """
 
 from __future__ import annotations
@@ -67,13 +68,13 @@ def earns(shop: Shop, source: Offer | RackPiece, price: Decimal) -> Earns:
 
 
 def credited(job: Job, layouts: Iterable[Layout], priced: bool) -> tuple[Layout, ...]:
-    """The layouts of a group with what their rests earn, if it counts money; what the yard parts earns nothing yet."""
+    """The layouts of a group with what their rests earn, if it counts money."""
     if not priced:
         return tuple(layouts)
     offers, rack = {o.id: o for o in job.offers}, {r.id: r for r in job.rack}
     done = []
     for layout in layouts:
-        if layout.segment is not None:
+        if layout.segment is not None and not layout.pieces:
             rates = NOTHING
         elif layout.source_kind == "offer":
             offer = offers[layout.source]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from nesting.job import Job, Saw
-from nesting.rules.stick_ways import cut_width, usable_length
+from nesting.rules.stick_ways import cut_width, tail_of, usable_length
 from stock.offer import Offer, Yard
 from stock.rack import RackPiece
 
@@ -28,6 +28,9 @@ class Parted:
         Which segment stays at the yard, however long; None: all may be carried home.
     caps
         Of each segment that may be carried home, in order, ticks for sum(extent + kerf) if it is as long as allowed.
+    tails
+        Of each of these the ticks that are left behind its pieces at the least, below zero where the last kerf may be
+        missing.
     capacity
         Ticks for sum(extent + kerf) of all of them together.
     """
@@ -36,12 +39,20 @@ class Parted:
     clean_ends: tuple[int, ...]
     left: int | None
     caps: tuple[int, ...]
+    tails: tuple[int, ...]
     capacity: int
 
     @property
     def cuts(self) -> int:
         """Cuts that the yard makes."""
         return len(self.clean_ends) - 1
+
+    @property
+    def rest(self) -> int:
+        """Ticks of what is left of the segments with pieces if nothing is cut from them, all together at the most."""
+        if len(self.tails) == 1:
+            return self.capacity + self.tails[0]
+        return self.capacity + sum(max(0, tail) for tail in self.tails)
 
     @property
     def carried(self) -> tuple[int, ...]:
@@ -150,7 +161,8 @@ def _way(job: Job, offer: Offer, yard: Yard, saw: Saw, segments: int, one_stays:
     ends = [usable_length(job, -yard.cut_tolerance, c, saw) for c in carried]
     nominal = offer.length - (segments - 1) * yard.cut_kerf - (1 if one_stays else 0)
     caps = tuple(yard.haul_limit + e for e in ends)
-    return Parted(yard, clean, left, caps, min(sum(caps), nominal + sum(ends)))
+    tails = tuple(tail_of(job, c, saw) for c in carried)
+    return Parted(yard, clean, left, caps, tails, min(sum(caps), nominal + sum(ends)))
 
 
 def _beats(one: Parted, other: Parted, is_first: bool) -> bool:

@@ -22,9 +22,14 @@ def usable_length(job: Job, length: int, clean_ends: int, saw: Saw) -> int:
     a grip that is longer takes its place.
     """
     head = 0 if clean_ends >= 1 else saw.trim
+    return length - head - tail_of(job, clean_ends, saw)
+
+
+def tail_of(job: Job, clean_ends: int, saw: Saw) -> int:
+    """Ticks that are left behind the last cut at the least; below zero where that cut may run off the end."""
     far_trim = 0 if clean_ends == 2 else saw.trim
     tail = far_trim - cut_width(job, saw)
-    return length - head - (max(tail, saw.grip) if saw.grip > 0 else tail)
+    return max(tail, saw.grip) if saw.grip > 0 else tail
 
 
 def longest_extent(job: Job, length: int, clean_ends: int, saw: Saw) -> int:
