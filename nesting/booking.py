@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from decimal import ROUND_DOWN, Decimal
 
-from nesting.plan import GroupPlan, Plan
+from nesting.job import Unit
+from nesting.plan import GroupPlan, Plan, Rect
+from nesting.report.offcuts import clean_ends_left
 from nesting.report.saw_list import Stick, saw_list
 from nesting.report.sheet_list import Sheet, sheet_list
 from nesting.write.archive import plan_text
+from stock.length import exact_decimal
+from stock.material import Material, parse_material
 from stock.offer import Offer
-from stock.rack.booking import Use
+from stock.rack.acts import Offcut
+from stock.rack.acts import finish as finish_pieces
+from stock.rack.booking import CutAs, Use, booking_of
+from stock.rack.ledger import Ledger
 from stock.rack.record import NewPiece
 
 _CENT = Decimal("0.01")
@@ -31,6 +38,73 @@ def uses_of(plan: Plan) -> tuple[Use, ...]:
     dimensions is a sheet.
     """
     return (*_sticks(plan), *_sheets(plan))
+
+
+def rests_of(plan: Plan) -> dict[tuple[CutAs, int], tuple[Offcut, ...]]:
+    """What the plan keeps of each stick and sheet, without the id of the piece it is; none of those without a rest."""
+    found: dict[tuple[CutAs, int], tuple[Offcut, ...]] = {}
+    for stick in saw_list(plan).cut:
+        rest = Offcut(parent="", length=stick.layout.rest, clean_ends=clean_ends_left(stick))
+        _of_each(found, "stick", stick, (rest,) if stick.layout.keep else ())
+    for sheet in sheet_list(plan).cut:
+        places = tuple(_rectangle(sheet, place, plan.job.shop.unit) for place in sheet.layout.offcuts)
+        _of_each(found, "sheet", sheet, places)
+    return found
+
+
+def finish(ledger: Ledger, plan: Plan, names: Iterable[tuple[CutAs, int]]) -> tuple[str, ...]:
+    """Enter in the ledger that sticks and sheets of a booked plan are cut; what it keeps of them comes back.
+
+    Parameters
+    ----------
+    names
+        Kind and number of each, as the papers number them; those that came back before are passed over.
+
+    Returns
+    -------
+    tuple[str, ...]
+        Ids of the offcuts, to write on them; none if the plan is not booked.
+    """
+    booking = booking_of(ledger, fingerprint(plan))
+    if booking is None:
+        return ()
+    rests = rests_of(plan)
+    cut = {
+        booking.pieces[name]: [
+            replace(rest, parent=booking.pieces[name], origin=f"{name[0]} {name[1]} of {plan.job.name}"[:80])
+            for rest in rests[name]
+        ]
+        for name in names
+        if name in booking.pieces and name in rests
+    }
+    return finish_pieces(ledger, cut, plan.job.name).ids
+
+
+def _of_each(
+    found: dict[tuple[CutAs, int], tuple[Offcut, ...]],
+    kind: CutAs,
+    cut: Stick | Sheet,
+    rests: tuple[Offcut, ...],
+) -> None:
+    for number in range(cut.first, cut.first + cut.layout.times):
+        found[kind, number] = rests
+
+
+def _rectangle(sheet: Sheet, place: Rect, unit: Unit) -> Offcut:
+    """A rest of a sheet; of a flat bar a shorter bar, or a strip, which is plate of its thickness."""
+    if sheet.material.is_plate:
+        return Offcut(parent="", length=place.length, width=place.width)
+    if place.width == sheet.width:
+        return Offcut(parent="", length=place.length)
+    return Offcut(parent="", length=place.length, width=place.width, material=_plate_of(sheet.material, unit))
+
+
+def _plate_of(flat: Material, unit: Unit) -> Material:
+    """The plate of the thickness of a flat bar."""
+    family = flat.designation.partition("flat")[0]
+    exact = exact_decimal(flat.thickness, unit)
+    size = f"{exact_decimal(flat.thickness, 'mm'):f} mm" if exact is None else f"{exact:f} {unit}"
+    return parse_material(f"{family}plate {size}", unit=unit, grade=flat.grade, finish=flat.finish)
 
 
 def _sticks(plan: Plan) -> Iterator[Use]:

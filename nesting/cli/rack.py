@@ -175,6 +175,41 @@ def take(ids: tuple[str, ...], job: str, rack: Path | None, as_json: bool) -> No
     tell(as_json, {"action": done.action, "ids": done.ids}, [f"taken: {', '.join(done.ids)}"])
 
 
+@rack.command("return")
+@click.argument("name", metavar="ID")
+@click.argument("length")
+@click.argument("width", required=False)
+@click.option(
+    "--clean",
+    type=click.Choice(["none", "one", "both"]),
+    default="one",
+    show_default=True,
+    help="Clean ends.",
+)
+@click.option("--place", default="", help="Where it lies.")
+@rack_options
+def return_offcut(
+    name: str, length: str, width: str | None, clean: str, place: str, rack: Path | None, as_json: bool
+) -> None:
+    """Bring back what is left of a piece that was taken: LENGTH, by WIDTH if it is a sheet."""
+    from stock.length import parse_length
+    from stock.rack.acts import Offcut, return_offcuts
+
+    with _open(rack) as ledger:
+        (piece,) = ledger.find([name])
+        clean_ends = 0 if piece.material.is_plate else {"none": 0, "one": 1, "both": 2}[clean]
+        offcut = Offcut(
+            parent=piece.id,
+            length=parse_length(length, piece.unit),
+            width=None if width is None else parse_length(width, piece.unit),
+            clean_ends=clean_ends,
+            place=place.strip(),
+        )
+        done = return_offcuts(ledger, [offcut])
+    lines = [f"back from {piece.id}: write on it {', '.join(done.ids)}"]
+    tell(as_json, {"action": done.action, "ids": done.ids}, lines)
+
+
 @rack.command()
 @click.argument("ids", nargs=-1, required=True)
 @click.option("--to", "place", required=True, help="Where they lie now.")

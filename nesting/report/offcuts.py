@@ -79,7 +79,7 @@ def offcuts_of(saws: SawList) -> tuple[Offcut, ...]:
     runs: dict[tuple[Material, int, int], list[tuple[int, int]]] = {}
     for stick in saws.sticks:
         if stick.layout.keep:
-            runs.setdefault((stick.material, stick.layout.rest, _clean_ends(stick)), []).append(stick.run)
+            runs.setdefault((stick.material, stick.layout.rest, clean_ends_left(stick)), []).append(stick.run)
     return tuple(
         Offcut(
             material=material,
@@ -90,6 +90,13 @@ def offcuts_of(saws: SawList) -> tuple[Offcut, ...]:
         )
         for (material, length, clean), found in runs.items()
     )
+
+
+def clean_ends_left(stick: Stick) -> int:
+    """How many ends of the rest of a stick were cut by the saw or came clean."""
+    if not stick.layout.pieces:
+        return stick.clean_ends
+    return 1 + stick.far_end_clean
 
 
 def sheet_offcuts_of(sheets: SheetList) -> tuple[SheetOffcut, ...]:
@@ -132,9 +139,3 @@ def area_use_of(group: GroupPlan) -> Use:
         used += sum(piece.place.length * piece.place.width for piece in layout.pieces) * layout.times
         kept += sum(place.length * place.width for place in layout.offcuts) * layout.times
     return Use(used=used, kept=kept, lost=total - used - kept)
-
-
-def _clean_ends(stick: Stick) -> int:
-    if not stick.layout.pieces:
-        return stick.clean_ends
-    return 1 + stick.far_end_clean

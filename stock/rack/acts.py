@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 
@@ -161,6 +161,35 @@ def return_offcuts(ledger: Ledger, offcuts: Sequence[Offcut], note: str = "") ->
             ids.append(entry.start(_as_piece(offcut, parent), "returned", "on hand"))
         for name in dict.fromkeys(read_tag(offcut.parent) for offcut in offcuts):
             _refuse_more_than_all(entry, name)
+    return Done(action=entry.action.number, ids=tuple(ids))
+
+
+def finish(ledger: Ledger, cut: Mapping[str, Sequence[Offcut]], note: str = "") -> Done:
+    """Enter that pieces of a booking are cut, and bring back what is left of them; again changes nothing.
+
+    Parameters
+    ----------
+    cut
+        By the id of a piece its offcuts, none if it was used up. Pieces that gave an offcut before are passed over.
+
+    Returns
+    -------
+    Done
+        Ids of the offcuts, in the order given.
+
+    Raises
+    ------
+    RackRefused
+        As `return_offcuts`.
+    """
+    ids = []
+    with ledger.adding("finish", note) as entry:
+        for name, offcuts in cut.items():
+            if entry.offcuts_of(read_tag(name)):
+                continue
+            parent = _taken(entry, name)
+            ids += [entry.start(_as_piece(offcut, parent), "returned", "on hand") for offcut in offcuts]
+            _refuse_more_than_all(entry, parent.id)
     return Done(action=entry.action.number, ids=tuple(ids))
 
 

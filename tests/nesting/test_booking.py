@@ -10,9 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from nesting.booking import fingerprint, uses_of
+from nesting.booking import _plate_of, fingerprint, finish, rests_of, uses_of
 from nesting.plan import Plan
 from nesting.report.order import order_of
+from nesting.report.saw_list import saw_list
+from nesting.report.sheet_list import sheet_list
+from stock.material import fits_flat, parse_material
 from stock.rack.acts import put
 from stock.rack.booking import book, booking_of, traced, unbook
 from stock.rack.ledger import Ledger
@@ -105,6 +108,37 @@ def test_any_plan_is_booked_and_unbooked_whole(make: Callable[[], Plan], tmp_pat
         unbook(ledger, fingerprint(plan))
         assert ledger.shelf()[1] == shelf
         assert verify(ledger).faults == ()
+
+
+@pytest.mark.parametrize("make", PLANS)
+def test_what_is_kept_comes_back_once_when_all_is_cut(make: Callable[[], Plan], tmp_path: Path) -> None:
+    plan = make()
+    with Ledger(tmp_path / "rack.sqlite", create=True) as ledger:
+        if plan.job.rack:
+            put(ledger, [_new(plan, at) for at in range(len(plan.job.rack))])
+        plan = replace(plan, job=replace(plan.job, rack_at=ledger.version()))
+        rests = rests_of(plan)
+        assert finish(ledger, plan, rests) == ()
+        booking = book(ledger, fingerprint(plan), plan.job.name, plan.job.rack_at, uses_of(plan))
+        ids = finish(ledger, plan, rests)
+        uncut = sum(not use.marks for use in uses_of(plan))
+        kept = sum(stick.layout.times for stick in saw_list(plan).cut if stick.layout.keep)
+        kept += sum(sheet.layout.times * len(sheet.layout.offcuts) for sheet in sheet_list(plan).cut)
+        assert len(ids) == kept
+        assert Counter(held.state.length for held in ledger.find(ids)) == Counter(
+            rest.length for of_one in rests.values() for rest in of_one
+        )
+        assert finish(ledger, plan, rests) == ()
+        assert len(ledger.held(("taken",))) == len(booking.pieces) - uncut
+        assert verify(ledger).faults == ()
+
+
+def test_a_strip_of_a_flat_bar_is_plate_of_its_thickness() -> None:
+    for text, unit in (("flat 3/8 x 8", "in"), ("stainless flat 1/4 x 2", "in"), ("flat 40 x 5", "mm")):
+        flat = parse_material(text, unit=unit)
+        plate = _plate_of(flat, unit)
+        assert plate.is_plate
+        assert fits_flat(plate, flat)
 
 
 def _new(plan: Plan, at: int) -> NewPiece:

@@ -58,6 +58,22 @@ def test_a_piece_is_put_listed_moved_taken_and_told_of(own_rack: Path, console: 
     assert told[-1].endswith("taken for gate, 12' 6\", bay 4, heat H7")
 
 
+def test_what_is_left_of_a_piece_comes_back_with_its_heat(own_rack: Path, console: Console) -> None:
+    (name,) = put(console, "20 ft", "--heat", "H7")
+    assert (
+        console("rack", "return", name, "30").err[0].startswith(f"{name} is on hand, so nothing can be left")
+    )
+    assert console("rack", "take", name).code == 0
+    assert console("rack", "return", name, "30", "--place", "bay 2").out == [
+        f"back from {name}: write on it 334W"
+    ]
+    assert console("rack").out[1] == "  334W    2' 6\"                 bay 2, heat H7, clean ends: one"
+    assert (
+        console("rack", "return", name, "18 ft").err[0].startswith(f"the offcuts of {name} are together more")
+    )
+    assert console("rack", "history", "334W").out[1] == f"  offcut of {name}"
+
+
 def test_filters_leave_what_is_asked_for(own_rack: Path, console: Console) -> None:
     (short,), (long,) = (
         put(console, "20", "--place", "bay 1"),
