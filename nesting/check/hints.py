@@ -1,8 +1,8 @@
 """Hints: shortenings within the leave that a part gives, and growth that its sticks have room for at no cost.
 
-What a shortening saves was found by planning again, which the check does not do. That a part could be longer it reckons
-from the sticks: the pieces of each, the spare ones aside, still end before its tail, a kept rest stays worth keeping,
-and no rest that earns money becomes shorter.
+What a shortening saves was found by planning again, which the check does not do: it says so, and that no more is saved
+than the group costs. That a part could be longer it reckons from the sticks: the pieces of each, the spare ones aside,
+still end before its tail, a kept rest stays worth keeping, and no rest that earns money becomes shorter.
 """
 
 from __future__ import annotations
@@ -29,6 +29,8 @@ def _hint(hint: Hint, group: GroupPlan, supply: Supply) -> Iterator[str]:
     marks = [mark for mark, _ in hint.changes]
     if not marks or len(set(marks)) < len(marks) or hint.saves < 0:
         yield "it names no part, or one twice, or saves less than nothing"
+    if hint.saves > group.cost:
+        yield f"it saves {hint.saves}, due is {group.cost} at most, what the group costs"
     for mark, ticks in hint.changes:
         part = supply.parts.get(mark)
         if part is None or mark not in group.marks:

@@ -151,8 +151,17 @@ def _group_check(group: GroupPlan, verified: Verified) -> GroupCheck:
         proof=bound.proof,
         proved=proved,
         verified=holds,
-        words=_words(group, proved, holds),
+        words=_words(group, proved, holds) + _hint_words(group),
     )
+
+
+def _hint_words(group: GroupPlan) -> str:
+    """That what shortenings save stands as it was found."""
+    shorter = sum(hint.saves > 0 for hint in group.hints)
+    if not shorter:
+        return ""
+    what = "shortening saves was" if shorter == 1 else f"{shorter} shortenings save was"
+    return f" What the {what} found by planning again and is not verified: only that each part may be so much shorter."
 
 
 def _words(group: GroupPlan, proved: Decimal | None, holds: bool) -> str:

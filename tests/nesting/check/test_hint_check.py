@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from nesting.check import check_plan
+from nesting.check import check_plan, check_report
 from nesting.job import Shop
 from nesting.market import make_plan
 from nesting.plan import Hint, Plan
@@ -56,6 +56,17 @@ def test_a_hint_names_parts_of_its_group_once_and_saves_by_shortening_alone(plan
     assert told(plan, ("A", 1), ("A", 1), saves="1")
     assert told(plan, ("A", 1), saves="-1")
     assert "is not made shorter, and that saves 1" in told(plan, ("A", -1), saves="1")[0]
+
+
+def test_no_more_is_saved_than_the_group_costs_and_the_check_says_what_it_does_not_verify(plan: Plan) -> None:
+    (group,) = plan.groups
+    (breach,) = told(plan, ("A", 1), saves=str(group.cost + 1))
+    assert f"due is {group.cost} at most" in breach
+    hint = Hint(changes=(("A", 1),), saves=Decimal(1), words="")
+    (said,) = check_report(replace(plan, groups=(replace(group, hints=(hint,)),))).groups
+    assert "What the shortening saves was found by planning again and is not verified" in said.words
+    (without,) = check_report(replace(plan, groups=(replace(group, hints=()),))).groups
+    assert "shorten" not in without.words
 
 
 def test_where_a_rest_earns_money_no_part_grows_at_no_cost(plan: Plan) -> None:
