@@ -1,10 +1,10 @@
 """The rack ledger at length: commands killed on the way, many at once, and 100,000 events.
 
-    python -m tests.benchmarks.rack --kills 2000 --seed 0 --seconds 60 --events 100000
+    python -m tests.benchmarks.rack --points --kills 1100 --seed 0 --seconds 60 --events 100000
 
-Killed: first every point at which every command writes, then workers that book and return at the same time are killed
-at random moments and begun again, until there were as many. Every command that said it was done must be there, none
-half.
+--points: killed, and on a full disk, at every point at which every command writes. --kills: workers that book and
+return at the same time are killed at random moments and begun again, so many times; every command that said it was
+done must be there, and none half.
 """
 
 from __future__ import annotations
@@ -36,6 +36,7 @@ from tests.stock.rack.pieces import EVERY, bar, standings
 def main() -> None:
     """Run what is asked for and print what was measured."""
     parser = argparse.ArgumentParser()
+    parser.add_argument("--points", action="store_true")
     parser.add_argument("--kills", type=int, default=0)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--seconds", type=float, default=0)
@@ -43,23 +44,27 @@ def main() -> None:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
+        if asked.points:
+            killed_everywhere(place)
         if asked.kills:
-            killed_everywhere(place, asked.kills, asked.seed)
+            print(
+                "at random moments:",
+                killed_under_load(place / "load.sqlite", asked.kills, asked.seed),
+                flush=True,
+            )
         if asked.seconds:
             print("eight at once:", dict(crowd(place / "crowd.sqlite", 8, asked.seconds)), flush=True)
         if asked.events:
             large(place / "large.sqlite", asked.events)
 
 
-def killed_everywhere(folder: Path, kills: int, seed: int) -> None:
-    """Kill at each write point of each command, then at random moments under load."""
+def killed_everywhere(folder: Path) -> None:
+    """Kill, and fill the disk, at each write point of each command."""
     trials = Trials(folder)
     for name, at in every(trials):
         trials.kill(name, at)
         trials.fill(name, at)
     print(f"each point of each command: {trials.counts}", flush=True)
-    left = kills - trials.counts["killed"]
-    print("at random moments:", killed_under_load(folder / "load.sqlite", left, seed), flush=True)
 
 
 def killed_under_load(file: Path, kills: int, seed: int) -> dict[str, int]:
@@ -96,9 +101,9 @@ def _worker(file: Path, report: Path, number: int) -> int:
     child = os.fork()
     if child:
         return child
-    chance = random.Random(number)
+    chance, parent = random.Random(number), os.getppid()
     with report.open("w", encoding="utf-8", newline="\n", buffering=1) as told:
-        while True:
+        while os.getppid() == parent:
             try:
                 with Ledger(file, wait_s=60) as ledger:
                     _one_round(ledger, chance, f"{number}-{time.monotonic_ns()}", told)
@@ -107,6 +112,7 @@ def _worker(file: Path, report: Path, number: int) -> int:
             except BaseException as error:
                 print(f"worker {number}: {error!r}", flush=True)
                 os._exit(1)
+    os._exit(0)
 
 
 def _one_round(ledger: Ledger, chance: random.Random, plan: str, told: Any) -> None:
