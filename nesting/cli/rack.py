@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import asdict
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -311,6 +312,18 @@ def history(name: str, rack: Path | None, as_json: bool) -> None:
         "cut": [{"mark": cut.mark, "count": cut.count} for cut in cuts],
     }
     tell(as_json, data, list(history_lines(piece, events, cuts)))
+
+
+@rack.command()
+@click.option("--most", type=click.IntRange(1), default=20, show_default=True, help="How many.")
+@rack_options
+def log(most: int, rack: Path | None, as_json: bool) -> None:
+    """List what was done last, the newest first."""
+    from nesting.cli.rack_words import action_line
+
+    with _open(rack) as ledger:
+        actions = ledger.actions(most)
+    tell(as_json, {"actions": [asdict(action) for action in actions]}, [action_line(one) for one in actions])
 
 
 @rack.command()

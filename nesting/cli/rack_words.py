@@ -9,7 +9,7 @@ from typing import Any
 from nesting.rules.sources import material_words
 from stock.rack.booking import Traced
 from stock.rack.counting import Difference
-from stock.rack.record import Event, Held, size_words
+from stock.rack.record import Action, Event, Held, size_words
 
 _ENDS = {0: "none", 1: "one", 2: "both"}
 
@@ -50,6 +50,12 @@ def history_lines(piece: Held, events: Sequence[Event], cuts: Sequence[Traced]) 
         yield f"  {event.action.at}  action {event.action.number:<5} {event.kind:<9} {', '.join(words)}"
     for cut in cuts:
         yield f"  {cut.count} x {cut.mark} are cut from it, {cut.kind} {cut.number}"
+
+
+def action_line(action: Action) -> str:
+    """One action: number, when, what."""
+    undone = "" if action.undoes is None else f" of action {action.undoes}"
+    return f"  {action.number:<6}{action.at}  {action.act}{undone}{action.note and f': {action.note}'}"
 
 
 def difference_lines(differences: Sequence[Difference]) -> Iterator[str]:

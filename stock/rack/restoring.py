@@ -12,7 +12,7 @@ from stock.errors import RackBroken, RackRefused, RackTrouble
 from stock.rack import schema
 from stock.rack.backup import copy_named, copy_now, folder_of, last_copy, stamp, write_copy
 from stock.rack.ledger import Ledger
-from stock.rack.store import WAIT_S, trouble_of
+from stock.rack.store import WAIT_S, begin_file, trouble_of
 from stock.rack.verify import verify
 from stock.rack.where import refuse_network
 
@@ -98,6 +98,7 @@ def _replace(source: sqlite3.Connection, file: Path) -> None:
     A file that SQLite does not take for a database at all, which no command can have open, is exchanged.
     """
     try:
+        begin_file(file)
         with closing(sqlite3.connect(file, timeout=WAIT_S, isolation_level=None)) as target:
             # This waits for the lock only so long; the copying itself would wait for ever.
             target.execute("BEGIN EXCLUSIVE")

@@ -48,7 +48,7 @@ class Store:
             )
         refuse_network(file)
         if create:
-            _begin_file(file)
+            begin_file(file)
         elif not file.is_file():
             raise RackAbsent(
                 f"there is no rack ledger at {file}; `steelyard rack put` begins one, or name another with --rack"
@@ -207,7 +207,7 @@ def readable_words(file: Path) -> str:
     return f"{', '.join(counts)} can still be read"
 
 
-def _begin_file(file: Path) -> None:
+def begin_file(file: Path) -> None:
     """Make the file, empty, for the user alone, if there is none."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)

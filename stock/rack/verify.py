@@ -1,7 +1,7 @@
 """Goes through a whole ledger: the file, the seals, every step of every piece, and whether the state follows.
 
-Nothing is taken from the writing side but the list of steps that events can take and the form of the seal; how pieces
-stand is reckoned again from the events alone.
+Nothing is taken from the writing side but its rules: the steps that events can take, what can be cut off a piece, the
+form of the seal. How pieces stand is reckoned again from the events alone.
 """
 
 from __future__ import annotations

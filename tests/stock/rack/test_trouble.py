@@ -159,6 +159,16 @@ def test_a_copy_is_put_back_over_a_sound_file_and_what_stood_there_is_kept(file:
         restore(file, "../rack.sqlite")
 
 
+def test_a_copy_is_put_back_where_the_ledger_was_lost_for_the_user_alone(file: Path) -> None:
+    (copy,) = copies_of(file)
+    file.unlink()
+    assert restore(file) == (copy, None)
+    with Ledger(file) as ledger:
+        assert verify(ledger).faults == ()
+    if os.name == "posix":
+        assert file.stat().st_mode & 0o777 == 0o600
+
+
 def test_a_damaged_copy_is_not_put_back(file: Path) -> None:
     (copy,) = copies_of(file)
     copy.write_bytes(copy.read_bytes()[:5000])
