@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from nesting.cli.rack import ledger_option, rack, rack_options, tell
+from nesting.cli.rack import rack
+from nesting.cli.rack_options import ledger_option, rack_options, tell
 from nesting.version import VERSION
 
 _JOB = click.argument("job", type=click.Path(path_type=Path))

@@ -9,7 +9,9 @@ from decimal import ROUND_DOWN, Decimal
 
 from stock.errors import RackRefused
 from stock.material import Material
-from stock.rack.ledger import Entry, Ledger, standing_words
+from stock.rack.entry import Entry
+from stock.rack.ledger import Ledger
+from stock.rack.reads import standing_words
 from stock.rack.record import Done, Held, NewPiece, offcuts_trouble, room_of
 from stock.rack.tag import read_tag
 

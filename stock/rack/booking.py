@@ -13,8 +13,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from stock.errors import RackRefused
-from stock.rack.ledger import Entry, Ledger, standing_words
+from stock.rack.entry import Entry
+from stock.rack.ledger import Ledger
 from stock.rack.piece import RackPiece, RackVersion
+from stock.rack.reads import standing_words
 from stock.rack.record import Done, Held, NewPiece
 from stock.rack.tag import read_tag
 

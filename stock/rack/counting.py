@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from stock.errors import RackRefused
-from stock.rack.ledger import Entry, Ledger
+from stock.rack.entry import Entry
+from stock.rack.ledger import Ledger
 from stock.rack.record import Held, State, check_text, size_words
 from stock.rack.tag import read_tag
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from stock.errors import RackRefused
 from stock.rack.booking import take_back
-from stock.rack.ledger import Entry, Ledger, standing_words
+from stock.rack.entry import Entry
+from stock.rack.ledger import Ledger
+from stock.rack.reads import standing_words
 from stock.rack.record import Action
 from stock.rack.rows import action_of
 
