@@ -91,11 +91,7 @@ def best_value(
         Fill in one sweep instead of best.
     """
     problem = pricer.problem
-    if is_quick:
-        fillings = pricer.quick(left)
-    else:
-        found = pricer.best(prices, [0] * len(problem.stocks), left)
-        fillings = {t: p.counts for t, p in found.items() if p.counts is not None}
+    fillings = pricer.quick(left) if is_quick else pricer.good(prices, left)
     best: tuple[float, float, int, Ints] | None = None
     for t, counts in fillings.items():
         source = problem.stocks[t].source

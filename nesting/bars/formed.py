@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 
 import numpy as np
 
@@ -46,6 +47,23 @@ class Filled:
     counts: Ints | None
 
 
+@dataclass(frozen=True, slots=True)
+class Bridged:
+    """Choices of the bridges that a stick must hold: their places in the class, what is lost, and what they weigh.
+
+    Parameters
+    ----------
+    beside
+        How the rest of the stick is filled.
+    """
+
+    places: Ints
+    lost: Ints
+    weights: Ints
+    values: Ints
+    beside: Wide
+
+
 class FormedSticks:
     """Sticks of one class with mitres, for given values.
 
@@ -64,6 +82,45 @@ class FormedSticks:
     ) -> None:
         self.form, self.items = form, items
         self.weights, self.values, self.bounds, self.widest = weights, values, bounds, widest
+        self._choices: dict[int, Bridged] = {}
+
+    def hopes(self, rooms: Ints, is_fine: bool = False) -> Ints:
+        """For many capacities what a stick is never worth more than, as `Wide.hopes`."""
+        best = np.zeros(rooms.size, np.int64)
+        for worth, lost, beside in self._hoped:
+            np.maximum(best, np.where(rooms < lost, 0, worth + beside.hopes(rooms - lost, is_fine)), out=best)
+        return best
+
+    def filled(self, room: int) -> Ints:
+        """A filling worth the hope, which may take more than there is room."""
+        rooms = np.array([room])
+        hope = int(self.hopes(rooms)[0])
+        for mode in self._modes:
+            if not mode.fewest:
+                if int(self._all.hopes(rooms - mode.lost)[0]) == hope:
+                    return self._all.filled(room - mode.lost)
+                continue
+            for worth, forced, left in self._forced(mode, room, hope - 1, sharp=True):
+                assert worth == hope
+                held: Ints = np.minimum(forced + self._bridged(mode).beside.filled(left), self.bounds)
+                return held
+        return np.zeros(self.items.size, np.int64)
+
+    @cached_property
+    def _hoped(self) -> list[tuple[int, int, Wide]]:
+        """(worth, ticks, what is filled beside them) of each choice of bridges that no other one beats in both."""
+        found: list[tuple[int, int, Wide]] = []
+        for mode in self._modes:
+            if not mode.fewest:
+                found.append((0, mode.lost, self._all))
+                continue
+            bridged, best = self._bridged(mode), -(2**62)
+            ticks = bridged.weights + bridged.lost
+            for n in np.lexsort((-bridged.values, ticks)):
+                if bridged.values[n] > best:
+                    best = int(bridged.values[n])
+                    found.append((best, int(ticks[n]), bridged.beside))
+        return found
 
     def most_worth(self, capacity: int, threshold: int) -> Filled:
         """An upper bound on the worth of one stick, with a filling that need not be cuttable."""
@@ -76,6 +133,13 @@ class FormedSticks:
             found = self._mode_worth(mode, capacity, best.value, sharp)
             best = best if found.counts is None else found
         return best
+
+    def good(self, capacity: int, threshold: int) -> Filled:
+        """As `best_cut`, with less care: a good filling that can be cut."""
+        most = self._most_worth(capacity, threshold, sharp=True)
+        if most.counts is None or self._is_best(most, capacity):
+            return most
+        return Filled(most.value, self._cuttable(capacity, most.counts, threshold))
 
     def best_cut(self, capacity: int, threshold: int) -> Filled:
         """As `most_worth`, but with a filling that can be cut; the value is that of the best one if that is settled."""
@@ -167,7 +231,7 @@ class FormedSticks:
         if not mode.fewest:
             return Filled(*self._all.best(capacity - mode.lost, threshold))
         best = Filled(threshold, None)
-        for hope, forced, left in self._forced(mode, capacity, sharp):
+        for hope, forced, left in self._forced(mode, capacity, threshold, sharp):
             if hope <= best.value:
                 break
             worth = self._worth(forced)
@@ -178,25 +242,38 @@ class FormedSticks:
                 best = Filled(worth, forced)
         return best
 
-    def _forced(self, mode: Mode, capacity: int, sharp: bool) -> list[tuple[int, Ints, int]]:
+    def _forced(
+        self, mode: Mode, capacity: int, threshold: int, sharp: bool
+    ) -> Iterator[tuple[int, Ints, int]]:
         """Each choice of the bridges that must be there, with a worth never exceeded with them and the room they leave.
 
-        The most promising first.
+        The most promising first, as long as more than the threshold can be hoped for.
         """
-        form = self.form
-        assert isinstance(form, Mitres)
-        wide = self._without_bridges if mode.alone else self._all
-        found = []
-        for chosen, lost in form.choices(mode.fewest):
-            where = [self._place[bridge.item] for bridge in chosen]
-            left = capacity - (lost if sharp else mode.lost) - sum(self._ticks[j] for j in where)
-            if left >= 0 and all(where.count(j) <= self.bounds[j] for j in where):
-                found.append((sum(int(self.values[j]) for j in where) + wide.hope(left), where, left))
-        size = self.items.size
-        ranked = sorted(found, key=lambda choice: (-choice[0], choice[1]))
-        return [
-            (hope, np.bincount(where, minlength=size).astype(np.int64), left) for hope, where, left in ranked
-        ]
+        bridged = self._bridged(mode)
+        left = capacity - bridged.weights - (bridged.lost if sharp else mode.lost)
+        hopes = np.where(left < 0, threshold, bridged.values + bridged.beside.hopes(left))
+        for n in np.argsort(-hopes, kind="stable"):
+            if hopes[n] <= threshold:
+                return
+            forced = np.bincount(bridged.places[n], minlength=self.items.size).astype(np.int64)
+            yield int(hopes[n]), forced, int(left[n])
+
+    def _bridged(self, mode: Mode) -> Bridged:
+        """The choices of bridges of a mode that there are enough of."""
+        if mode.fewest not in self._choices:
+            assert isinstance(self.form, Mitres)
+            choices = self.form.choices(mode.fewest)
+            places = np.array([[self._place[b.item] for b in some] for some, _ in choices], np.int64)
+            lost = np.array([ticks for _, ticks in choices], np.int64)
+            places, lost = places.reshape(-1, mode.fewest), lost.reshape(-1)
+            copies = (places[:, :, None] == places[:, None, :]).sum(axis=2)
+            enough = (copies <= self.bounds[places]).all(axis=1)
+            places, lost = places[enough], lost[enough]
+            beside = self._without_bridges if mode.alone else self._all
+            self._choices[mode.fewest] = Bridged(
+                places, lost, self.weights[places].sum(axis=1), self.values[places].sum(axis=1), beside
+            )
+        return self._choices[mode.fewest]
 
     def _beside(self, mode: Mode, forced: Ints, left: int, threshold: int) -> tuple[int, Ints | None]:
         """The best filling beside the bridges that must be there."""
@@ -210,9 +287,7 @@ class FormedSticks:
     def _several_forced(self, mode: Mode, capacity: int, threshold: int) -> Iterator[Ints]:
         """Good fillings that hold bridges, for the most promising choices of them."""
         wide = self._without_bridges if mode.alone else self._all
-        for hope, forced, left in self._forced(mode, capacity, sharp=True)[:_FORCED]:
-            if hope <= threshold:
-                break
+        for _, forced, left in islice(self._forced(mode, capacity, threshold, sharp=True), _FORCED):
             for _, counts in wide.several(left, max(0, threshold - self._worth(forced))):
                 if (counts + forced <= self.bounds).all():
                     yield counts + forced

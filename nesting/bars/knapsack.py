@@ -50,6 +50,52 @@ def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
 
 
 @njit(cache=True, nogil=True)
+def worths(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Ints:
+    """Best value within every capacity: the last row of `tables`, in less room."""
+    row = np.zeros(capacity + 1, np.int64)
+    for i in range(weights.size):
+        weight, value = weights[i], values[i]
+        if value <= 0 or weight > capacity:
+            continue
+        if weight == 0:
+            row += bounds[i] * value
+            continue
+        left = min(bounds[i], capacity // weight)
+        if left == capacity // weight:
+            for c in range(weight, capacity + 1):
+                row[c] = max(row[c], row[c - weight] + value)
+            continue
+        lot = 1
+        while left > 0:
+            take = min(lot, left)
+            w, v = take * weight, take * value
+            for c in range(capacity, w - 1, -1):
+                row[c] = max(row[c], row[c - w] + v)
+            left -= take
+            lot *= 2
+    return row
+
+
+@njit(cache=True, nogil=True)
+def trace(
+    best: Table, weights: Ints, values: Ints, bounds: Ints, capacity: int, last: int, out: Ints
+) -> None:
+    """Add to `out` the counts that reach best[last, capacity] with the items before `last`."""
+    c = capacity
+    for i in range(last - 1, -1, -1):
+        if best[i + 1, c] == best[i, c]:
+            continue
+        for k in range(1, bounds[i] + 1):
+            left = c - k * weights[i]
+            if left < 0:
+                break
+            if best[i, left] + k * values[i] == best[i + 1, c]:
+                out[i] += k
+                c = left
+                break
+
+
+@njit(cache=True, nogil=True)
 def fill_first(weights: Ints, bounds: Ints, capacity: int) -> Ints:
     """A quick filling: of each item in order as many as go in."""
     counts = np.zeros(weights.size, np.int64)
@@ -163,4 +209,4 @@ def list_fillings(
         i += 1
 
 
-__all__ = ["fill_first", "list_fillings", "tables"]
+__all__ = ["fill_first", "list_fillings", "tables", "trace", "worths"]

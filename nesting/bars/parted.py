@@ -5,7 +5,6 @@ A segment is filled as a whole stick of its length is; segment after segment mak
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import cached_property
 
 import numpy as np
@@ -13,90 +12,121 @@ import numpy as np
 from nesting.bars.form import Counts, Segments
 from nesting.bars.formed import Filled, FormedSticks
 from nesting.bars.mitres import Mitres
+from nesting.bars.problem import Stock
+from nesting.bars.rows import Lot, Rows
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints
 
 _FIRST = 12
 """Fillings of the longest segment that are completed, where many are asked for."""
 
+_SPLITS = 8
+"""Rooms of the longest segment that are tried."""
+
 
 class PartedSticks:
-    """Parted sticks of one class, for given values; parameters as `FormedSticks`."""
+    """Parted sticks of one class, for given values; parameters as `FormedSticks`.
+
+    Parameters
+    ----------
+    rows
+        Of one segment, if another class that differs in its sticks alone has them already.
+    """
 
     def __init__(
-        self, form: Segments, items: Ints, weights: Ints, values: Ints, bounds: Ints, widest: int
+        self,
+        form: Segments,
+        items: Ints,
+        weights: Ints,
+        values: Ints,
+        bounds: Ints,
+        widest: int,
+        rows: Rows | None = None,
     ) -> None:
         self.form, self.items = form, items
         self.weights, self.values, self.bounds, self.widest = weights, values, bounds, widest
+        self._longest_first = sorted(range(len(form.caps)), key=lambda n: -form.caps[n])
+        self._caps = tuple(min(form.caps[n], widest) for n in self._longest_first)
+        self.rows = rows or Rows(self._lots(self._caps[0]), items.size, self._caps[0], self._taken)
 
     def most_worth(self, capacity: int, threshold: int) -> Filled:
         """An upper bound by weights alone: no more than a whole stick as long, and no more than all segments."""
         value, counts = self._all.best(capacity, threshold)
         if counts is None:
             return Filled(value, None)
-        alike = {cap: self._all.best(min(cap, self.widest), 0)[0] for cap in set(self.form.caps)}
-        apart = sum(alike[cap] for cap in self.form.caps)
+        alike = {cap: self._all.best(cap, 0)[0] for cap in set(self._caps)}
+        apart = sum(alike[cap] for cap in self._caps)
         return Filled(threshold, None) if apart <= threshold else Filled(min(value, apart), counts)
 
     def best_cut(self, capacity: int, threshold: int) -> Filled:
         """An upper bound that knows what segments can hold, with a good filling that can be cut."""
+        hope = self.rows.hope(self._caps, capacity)
+        counts = max(self._split(capacity), key=self._worth)
+        if self._worth(counts) < hope > threshold:
+            hope = self.rows.fine.hope(self._caps, capacity)
+        if hope <= threshold:
+            return Filled(threshold, None)
         most = self.most_worth(capacity, threshold)
         if most.counts is None:
             return most
-        alike = {cap: self._segment.most(min(cap, self.widest)) for cap in set(self.form.caps)}
-        value = min(most.value, sum(alike[cap] for cap in self.form.caps))
-        if value <= threshold:
-            return Filled(threshold, None)
-        counts = self._one_by_one(capacity, self.bounds, {})
-        if self.form.ends is None and self._worth(counts) < most.value and self._holds(capacity, most.counts):
+        value = min(most.value, hope)
+        if self.form.ends is None and self._worth(counts) < value and self._holds(capacity, most.counts):
             counts = most.counts
         return Filled(value, counts if self._worth(counts) > threshold else None)
 
+    def good(self, capacity: int, threshold: int) -> Filled:
+        """As `best_cut`, with less care: a good filling that can be cut."""
+        hope, counts = self.rows.hope(self._caps, capacity), max(self._split(capacity), key=self._worth)
+        return Filled(max(hope, threshold), counts if self._worth(counts) > threshold else None)
+
     def several(self, capacity: int, threshold: int) -> list[Ints]:
         """Fillings that can be cut and are worth more than the threshold, different ones in the longest segment."""
-        longest = max(range(len(self.form.caps)), key=lambda n: self.form.caps[n])
-        room = min(self.form.caps[longest], capacity)
-        firsts = sorted(self._segment.several(room), key=self._worth, reverse=True)[:_FIRST]
-        found = [self._one_by_one(capacity, self.bounds, {longest: first}) for first in firsts]
+        rows, caps = self.rows, self._caps
+        if rows.hope(caps, capacity) <= threshold:
+            return []
+        room = min(caps[0], capacity)
+        firsts = sorted(rows.several(room), key=self._worth, reverse=True)[:_FIRST]
+        found = [self._completed(capacity, [first]) for first in firsts]
+        found += self._split(capacity)
         return [counts for counts in found if self._worth(counts) > threshold]
 
     def thinned(self, capacity: int, counts: Ints) -> Ints:
         """A filling that can be cut, of no more than the pieces given: the heaviest first, where they go in first."""
-        parts = [np.zeros_like(counts) for _ in self.form.caps]
-        left = counts.copy()
-        for n in sorted(range(len(parts)), key=lambda n: -self.form.caps[n]):
-            room = min(self.form.caps[n], capacity - sum(self._taken(part) for part in parts))
-            parts[n] = self._topped_up(
-                parts[n], room, left, np.argsort(-self.weights, kind="stable").tolist()
-            )
-            left = left - parts[n]
+        parts: list[Ints] = []
+        left, room = counts.copy(), capacity
+        heaviest_first = np.argsort(-self.weights, kind="stable").tolist()
+        for cap in self._caps:
+            parts.append(self._topped_up(np.zeros_like(counts), min(cap, room), left, heaviest_first))
+            left = left - parts[-1]
+            room -= self._taken(parts[-1])
         return self._kept(parts)
 
-    def _one_by_one(self, capacity: int, most: Ints, filled: dict[int, Ints]) -> Ints:
-        """Each segment filled best with what the ones before leave, the longest first; some are filled already."""
-        caps, left, room = self.form.caps, most.copy(), capacity
-        parts = [np.zeros_like(most) for _ in caps]
-        for n in sorted(range(len(caps)), key=lambda n: (n not in filled, -caps[n])):
-            parts[n] = filled[n] if n in filled else self._best(min(caps[n], room), left)
-            left = left - parts[n]
-            room -= self._taken(parts[n])
+    def _split(self, capacity: int) -> list[Ints]:
+        """Good fillings that can be cut, by the rooms of the longest segment with which most can be hoped for."""
+        rooms = self.rows.rooms(self._caps, capacity, _SPLITS)
+        return [self._completed(capacity, [self.rows.filling(room)[0]]) for room in rooms]
+
+    def _completed(self, capacity: int, firsts: list[Ints]) -> Ints:
+        """The best filling whose longest segments hold what is given, in whole numbers of steps of room."""
+        parts, left, room = list(firsts), self.bounds - sum(firsts), capacity
+        room -= sum(self._taken(part) for part in firsts)
+        for n in range(len(firsts), len(self._caps)):
+            (within,) = self.rows.rooms(self._caps[n:], room, most=1)
+            found, _ = self.rows.filling(within)
+            if (found > left).any():
+                found = self._topped_up(np.minimum(found, left), within, left, self._best_first)
+            parts.append(found)
+            left = left - found
+            room -= self._taken(found)
         return self._kept(parts)
 
     def _kept(self, parts: list[Ints]) -> Ints:
         """All pieces of the segments, whose places are remembered."""
         total: Ints = np.sum(parts, axis=0)
         if total.any():
-            self.form.keep(tuple(self._counted(part) for part in parts))
+            places = dict(zip(self._longest_first, parts, strict=True))
+            self.form.keep(tuple(self._counted(places[n]) for n in range(len(parts))))
         return total
-
-    def _best(self, room: int, left: Ints) -> Ints:
-        """A good filling of one segment: the best one, or what is left for it and what else goes in."""
-        found = self._segment.best(room)
-        if (found <= left).all():
-            return found
-        if self.form.ends is None:
-            return self._segment_of(left, room).best(room)
-        return self._topped_up(np.minimum(found, left), room, left, self._best_first)
 
     def _topped_up(self, held: Ints, room: int, left: Ints, order: list[int]) -> Ints:
         """A segment with more of the pieces that are left, in some order, as long as they can be cut."""
@@ -138,80 +168,18 @@ class PartedSticks:
     def _all(self) -> Wide:
         return Wide(self.weights, self.values, self.bounds, self.widest)
 
-    @cached_property
-    def _segment(self) -> _Segment:
-        if self.form.ends is None:
-            return _Segment([(np.arange(self.items.size), 0, self._all)], self.items.size)
-        return self._segment_of(self.bounds, min(max(self.form.caps), self.widest))
+    def _lots(self, room: int) -> list[Lot]:
+        """How one segment is filled, by the stocks that it stands for as if it were a stick."""
+        if self.form.ends is None or not self.form.as_one:
+            return [Lot(np.arange(self.items.size), 0, Wide(self.weights, self.values, self.bounds, room))]
+        return [self._lot(stock, room) for stock in self.form.as_one]
 
-    def _segment_of(self, bounds: Ints, widest: int) -> _Segment:
-        """A segment that is filled with some pieces."""
-        stocks: list[_Lot] = []
-        for stock in self.form.as_one:
-            at = np.flatnonzero(np.isin(self.items, np.array(stock.items, np.int64)))
-            weights, values, most = self.weights[at], self.values[at], bounds[at]
-            if isinstance(stock.form, Mitres):
-                lost = stock.form.taken
-                room = max(0, widest - lost)
-                sticks = FormedSticks(stock.form, self.items[at], weights, values, most, room)
-                stocks.append((at, lost, sticks))
-            else:
-                stocks.append((at, 0, Wide(weights, values, most, widest)))
-        if not stocks:
-            stocks.append((np.arange(self.items.size), 0, Wide(self.weights, self.values, bounds, widest)))
-        return _Segment(stocks, self.items.size)
-
-
-_Lot = tuple[Ints, int, Wide | FormedSticks]
-"""Some items by their places, what a stick with these loses in any case, and how it is filled."""
-
-
-class _Segment:
-    """One segment: the stocks that a stick of its length stands for."""
-
-    def __init__(self, stocks: list[_Lot], size: int) -> None:
-        self._stocks, self._size = stocks, size
-        self._best: dict[int, Ints] = {}
-
-    def most(self, room: int) -> int:
-        """What pieces in a segment can be worth at the most."""
-        return max(value for value, _ in self._filled(room))
-
-    def best(self, room: int) -> Ints:
-        """A good filling that can be cut."""
-        if room not in self._best:
-            best, counts = 0, np.zeros(self._size, np.int64)
-            for value, found in self._filled(room):
-                if found is not None and value > best:
-                    best, counts = value, found
-            self._best[room] = counts
-        return self._best[room]
-
-    def several(self, room: int) -> Iterator[Ints]:
-        """Good fillings that can be cut."""
-        for at, lost, sticks in self._stocks:
-            if room <= lost:
-                continue
-            if isinstance(sticks, Wide):
-                found = [counts for _, counts in sticks.several(room, 0)]
-            else:
-                found = sticks.several(room - lost, 0)
-            yield from (self._spread(at, counts) for counts in found)
-
-    def _filled(self, room: int) -> Iterator[tuple[int, Ints | None]]:
-        """Of each stock an upper bound and a filling that can be cut."""
-        for at, lost, sticks in self._stocks:
-            if room <= lost:
-                yield 0, None
-                continue
-            if isinstance(sticks, Wide):
-                value, counts = sticks.best(room, 0)
-            else:
-                filled = sticks.best_cut(room - lost, 0)
-                value, counts = filled.value, filled.counts
-            yield value, None if counts is None else self._spread(at, counts)
-
-    def _spread(self, at: Ints, counts: Ints) -> Ints:
-        whole = np.zeros(self._size, np.int64)
-        whole[at] = counts
-        return whole
+    def _lot(self, stock: Stock, room: int) -> Lot:
+        at = np.flatnonzero(np.isin(self.items, np.array(stock.items, np.int64)))
+        weights, values, bounds = self.weights[at], self.values[at], self.bounds[at]
+        if not isinstance(stock.form, Mitres):
+            return Lot(at, 0, Wide(weights, values, bounds, room))
+        lost = stock.form.taken
+        return Lot(
+            at, lost, FormedSticks(stock.form, self.items[at], weights, values, bounds, max(0, room - lost))
+        )

@@ -15,6 +15,7 @@ from nesting.bars.formed import Filled, FormedSticks
 from nesting.bars.parted import PartedSticks
 from nesting.bars.problem import Form, Pattern, Problem
 from nesting.bars.rolled import Rolled
+from nesting.bars.rows import Rows
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints
 
@@ -74,6 +75,12 @@ class StockClass:
         self.ticks = {t: problem.stocks[t].capacity for t in members}
         self.capacities = {t: room // step for t, room in self.ticks.items()}
         self.widest = max([0, *self.capacities.values()])
+        self.like: object = None
+        """Equal where the segments of sticks are alike."""
+        if isinstance(first.form, Segments):
+            held = tuple((s.items, s.weights, s.form) for s in first.form.as_one)
+            room = min(max(first.form.caps), max(self.ticks.values()))
+            self.like = room, first.rate, first.form.weights, first.form.ends, held
         cells = (len(first.items) + 1) * (self.widest + 1)
         self.has_table = cells <= MOST_CELLS
         self.is_rolled = cells <= _MOST_MARKS
@@ -100,11 +107,21 @@ class StockClass:
             return self.weights.size * _FORMED_WORK * len(self.members)
         return self.weights.size * (self.widest // _MARKS_A_STEP + 1 if self.is_rolled else _WIDE_WORK)
 
-    def formed(self, form: Form, values: Ints, bounds: Ints) -> FormedSticks | PartedSticks:
-        """The sticks of the class with their form, in ticks."""
+    def formed(
+        self, form: Form, values: Ints, bounds: Ints, shared: dict[object, Rows]
+    ) -> FormedSticks | PartedSticks:
+        """The sticks of the class with their form, in ticks.
+
+        Parameters
+        ----------
+        shared
+            Holds rows of segments for these values, and gets those of this class.
+        """
         ticks, widest = self.weights * self.step, max(self.ticks.values())
         if isinstance(form, Segments):
-            return PartedSticks(form, self.items, ticks, values, bounds, widest)
+            parted = PartedSticks(form, self.items, ticks, values, bounds, widest, shared.get(self.like))
+            shared[self.like] = parted.rows
+            return parted
         return FormedSticks(form, self.items, ticks, values, bounds, widest)
 
     def priced(self, filled: Filled) -> Priced:
@@ -134,6 +151,9 @@ class Pricer:
         self.problem = problem
         self.scale = scale
         self.classes = [StockClass(problem, tuple(m)) for m in _alike(problem)]
+        numbers: dict[object, int] = {}
+        for group in self.classes:
+            group.like = numbers.setdefault(group.like, len(numbers))
 
     def best(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
         """For each stock the pattern worth most, where it is worth more than its threshold.
@@ -149,6 +169,11 @@ class Pricer:
         """
         return self._priced(prices, thresholds, demands, lambda sticks: sticks.best_cut)
 
+    def good(self, prices: Ints, demands: Ints) -> dict[int, Ints]:
+        """For each stock a good filling that can be cut, where there is one; counts per item of the problem."""
+        found = self._priced(prices, [0] * len(self.problem.stocks), demands, lambda sticks: sticks.good)
+        return {t: priced.counts for t, priced in found.items() if priced.counts is not None}
+
     def at_most(self, prices: Ints, thresholds: Sequence[int], demands: Ints) -> dict[int, Priced]:
         """As `best`, by sums of weights alone, so that anybody can verify it; what it holds may not be cuttable."""
         return self._priced(prices, thresholds, demands, lambda sticks: sticks.most_worth)
@@ -161,11 +186,12 @@ class Pricer:
         way: Callable[[FormedSticks | PartedSticks], Callable[[int, int], Filled]],
     ) -> dict[int, Priced]:
         found: dict[int, Priced] = {}
+        shared: dict[object, Rows] = {}
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
             if group.form is not None:
-                worth = way(group.formed(group.form, values, bounds))
+                worth = way(group.formed(group.form, values, bounds, shared))
                 for t in group.members:
                     found[t] = group.priced(worth(group.ticks[t], thresholds[t]))
             else:
@@ -193,7 +219,7 @@ class Pricer:
                     group.weights[order], bounds[order], max(0, group.capacities[t])
                 )
                 if group.form is not None:
-                    sticks = group.formed(group.form, group.weights, bounds)
+                    sticks = group.formed(group.form, group.weights, bounds, {})
                     counts = sticks.thinned(group.ticks[t], counts)
                 if counts.any():
                     found[t] = group.spread(counts)
@@ -209,10 +235,11 @@ class Pricer:
         """
         found: dict[int, Priced] = {}
         champion: dict[int, tuple[int, int, Ints]] = {}
+        shared: dict[object, Rows] = {}
         for group in self.classes:
             values = group.values(prices, self.scale)
             bounds = group.most(demands)
-            for t, priced, fillings in self._several(group, values, bounds, thresholds):
+            for t, priced, fillings in self._several(group, values, bounds, thresholds, shared):
                 found[t] = priced
                 for worth, filling, holds in fillings:
                     gain = worth - thresholds[t]
@@ -224,11 +251,16 @@ class Pricer:
         return found, sorted(((gain, to_pattern(t, c)) for gain, t, c in chosen.values()), reverse=True)
 
     def _several(
-        self, group: StockClass, values: Ints, bounds: Ints, thresholds: Sequence[int]
+        self,
+        group: StockClass,
+        values: Ints,
+        bounds: Ints,
+        thresholds: Sequence[int],
+        shared: dict[object, Rows],
     ) -> Iterator[tuple[int, Priced, list[tuple[int, Ints, Ints]]]]:
         """For each stock of a class what it is worth, and fillings: worth, counts, the items they stand for."""
         if group.form is not None:
-            sticks = group.formed(group.form, values, bounds)
+            sticks = group.formed(group.form, values, bounds, shared)
             for t in group.members:
                 fillings = sticks.several(group.ticks[t], thresholds[t])
                 filled = Filled(thresholds[t], None)

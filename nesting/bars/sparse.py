@@ -10,6 +10,8 @@ bounds); Martello and Toth, *Knapsack Problems*, 1990, ch. 3 (copies of an item 
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 
 from nesting.bars import knapsack
@@ -19,6 +21,9 @@ from nesting.compiled import njit
 _CELLS = 2_000_000
 _COLUMNS = (2_048, 8_192)
 """Least and most coarse steps of the widest stick; as many as fit into the cells of a table."""
+
+FINE = 65_536
+"""Steps of the widest stick where a bound hangs on them."""
 
 _STATES = 8_000_000
 _WALKED = 20_000
@@ -43,7 +48,7 @@ class Wide:
     def __init__(self, weights: Ints, values: Ints, bounds: Ints, widest: int) -> None:
         useful = np.flatnonzero((values > 0) & (bounds > 0) & (weights <= widest))
         self._order = useful[np.argsort(-weights[useful], kind="stable")]
-        self._size = weights.size
+        self._size, self._widest = weights.size, max(0, widest)
         self._weights, self._values = weights[self._order], values[self._order]
         self._bounds = bounds[self._order]
         self._step, self._behind = coarse(self._weights, self._values, self._bounds, max(0, widest))
@@ -51,6 +56,27 @@ class Wide:
     def hope(self, capacity: int) -> int:
         """No filling is worth more."""
         return int(self._behind[-1, max(0, capacity) // self._step])
+
+    def hopes(self, rooms: Ints, is_fine: bool = False) -> Ints:
+        """`hope` of many capacities at once, by finer steps if so asked; nothing below zero."""
+        step, row = self._fine if is_fine else (self._step, self._behind[-1])
+        hopes: Ints = np.where(rooms < 0, 0, row[np.maximum(rooms, 0) // step])
+        return hopes
+
+    @cached_property
+    def _fine(self) -> tuple[int, Ints]:
+        """A finer step, and the most that a stick can be worth within each number of them."""
+        step = self._widest // FINE + 1
+        return step, knapsack.worths(self._weights // step, self._values, self._bounds, self._widest // step)
+
+    def filled(self, room: int) -> Ints:
+        """A filling worth the hope, which may take some coarse steps more than there is room."""
+        counts = np.zeros(self._order.size, np.int64)
+        if room >= 0:
+            weights, values = self._weights[::-1] // self._step, self._values[::-1].copy()
+            bounds, steps = self._bounds[::-1].copy(), room // self._step
+            knapsack.trace(self._behind, weights, values, bounds, steps, counts.size, counts)
+        return self._spread(counts[::-1])
 
     def best(self, capacity: int, threshold: int) -> tuple[int, Ints | None]:
         """The most that a stick can be worth, and a filling; (threshold, None) if nothing is worth more.

@@ -59,6 +59,11 @@ class JointPricer(Pricer):
             found[self._first + k] = Priced(self.most(k, prices, demands), counts)
         return found
 
+    def good(self, prices: Ints, demands: Ints) -> dict[int, Ints]:
+        """See `Pricer.good`."""
+        found = self.best(prices, [0] * len(self.problem.stocks), demands)
+        return {t: priced.counts for t, priced in found.items() if priced.counts is not None}
+
     def best_with_each(
         self, prices: Ints, thresholds: Sequence[int], demands: Ints
     ) -> tuple[dict[int, Priced], list[tuple[int, Pattern]]]:

@@ -1,13 +1,15 @@
 """How far from the best the plans of random shop jobs are, in money, with five priced stick lengths.
 
     python -m tests.benchmarks.shop --seeds 20 --lengths 100 --pieces 2000 --rack 0 --time 10 [--unit mm] [--mitres]
-        [--compare]
+        [--haul] [--offcuts] [--fees] [--compare]
 
 Each seed makes a job in real units (1/16 in or 1 mm), which goes through the whole market; its plan is checked.
 Beside it stands how much dearer first fit decreasing is: rack pieces first, then sticks of one length only, that of the
 five with which it comes cheapest. With --mitres most parts have mitred ends, and beside it stands how much dearer the
-same job is, planned as well, where each part is laid square at its longest points. With --compare also how much dearer
-the best is that a plain assignment model finds in the same time (nothing, where it finds none).
+same job is, planned as well, where each part is laid square at its longest points (not with the options that follow).
+With --haul sticks are parted by the yard, with --offcuts rests earn, with --fees there are three yards that charge;
+first fit knows nothing of these. With --compare also how much dearer the best is that a plain assignment model finds
+in the same time (nothing, where it finds none).
 """
 
 from __future__ import annotations
@@ -31,6 +33,7 @@ from stock.money import Cost
 from stock.offer import Basis, Offer, Yard
 from stock.rack import RackPiece
 from tests.benchmarks.assignment import assignment_cost
+from tests.benchmarks.burdened import with_haul_limit, with_offcut_value
 from tests.benchmarks.mitred import laid_square, with_mitres
 from tests.benchmarks.three_yards import with_fees
 
@@ -245,6 +248,10 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument(
         "--fees", action="store_true", help="three yards that charge for delivery and small orders"
     )
+    parser.add_argument(
+        "--haul", action="store_true", help="a haul limit, and yard cuts that are charged for"
+    )
+    parser.add_argument("--offcuts", action="store_true", help="offcuts worth keeping earn half their price")
     parser.add_argument("--compare", action="store_true", help="with a plain assignment model as well")
     asked = parser.parse_args(arguments)
     run(random_job(0, 5, 20, 1, "in"), 0, 30.0)  # compiles the kernels
@@ -256,8 +263,12 @@ def main(arguments: list[str] | None = None) -> None:
             job = with_mitres(job, seed)
         if asked.fees:
             job = with_fees(job, seed)
+        if asked.haul:
+            job = with_haul_limit(job)
+        if asked.offcuts:
+            job = with_offcut_value(job)
         done = run(job, seed, asked.time)
-        if asked.mitres:
+        if asked.mitres and not (asked.fees or asked.haul or asked.offcuts):
             done = replace(done, square=run(laid_square(job), seed, asked.time).cost)
         if asked.compare:
             done = replace(done, assigned=assignment_cost(job, asked.time, done.greedy))
