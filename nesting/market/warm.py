@@ -41,9 +41,13 @@ def compile_for(job: Job) -> None:
 
 
 def _wide_sticks() -> None:
-    """Pricing of sticks too wide for a table, which the small job does not need."""
+    """Pricing of sticks too wide for a table, and of such that the yard parts, which the small job does not need."""
     some = np.array([70_000, 30_000], np.int64)
     Wide(some, some, some // some, 100_000).several(100_000, 0)
+    form = Segments((100_000,) * 3, ((0, 70_000), (1, 30_000)))
+    parted = PartedSticks(form, np.arange(2), some, some, some // some, 250_000)
+    parted.best_cut(250_000, 0)
+    parted.rows.fine.hope(form.caps, 250_000)
 
 
 def _is_kept(kernel: Any) -> bool:

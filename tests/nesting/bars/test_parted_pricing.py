@@ -7,7 +7,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.bars.counts import StickCounts
@@ -56,6 +56,7 @@ _ITEM = st.tuples(st.integers(3, 60), st.integers(1, 30), st.integers(1, 2))
 
 
 @pytest.mark.parametrize("unit", [1, 1_000_003])
+@settings(deadline=None)
 @given(
     st.lists(_ITEM, min_size=1, max_size=3),
     st.lists(st.integers(20, 90), min_size=1, max_size=3),
