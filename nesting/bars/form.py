@@ -139,7 +139,7 @@ class Segments:
         kept = Places(0 if self.rests is None else -self.rests.best(rooms)[0], sum(over), parts)
         if self.rests is not None:
             self._kept[counts] = min(kept, self._kept.get(counts, kept))
-        elif (known := self._found.get(counts)) is None or kept < known:
+        elif (known := self._found.get(counts)) is None or kept.excess < known.excess:
             self._found[counts] = kept
 
     def _parted(self, counts: Counts) -> Places | None:

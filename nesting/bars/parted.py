@@ -121,11 +121,14 @@ class PartedSticks:
         return self._kept(parts)
 
     def _kept(self, parts: list[Ints]) -> Ints:
-        """All pieces of the segments, whose places are remembered."""
+        """All pieces of the segments, whose places are remembered; of segments as long the first is the fullest."""
         total: Ints = np.sum(parts, axis=0)
         if total.any():
-            places = dict(zip(self._longest_first, parts, strict=True))
-            self.form.keep(tuple(self._counted(places[n]) for n in range(len(parts))))
+            fullest_first = sorted(
+                range(len(parts)), key=lambda n: (-self._caps[n], -int(self.weights @ parts[n]))
+            )
+            places = dict(zip(self._longest_first, fullest_first, strict=True))
+            self.form.keep(tuple(self._counted(parts[places[n]]) for n in range(len(parts))))
         return total
 
     def _topped_up(self, held: Ints, room: int, left: Ints, order: list[int]) -> Ints:

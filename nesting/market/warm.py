@@ -9,6 +9,8 @@ from typing import Any
 import numpy as np
 
 from nesting.bars import rolled
+from nesting.bars.form import Segments
+from nesting.bars.parted import PartedSticks
 from nesting.bars.sparse import Wide
 from nesting.job import Job, Part, Saw, Shop
 from nesting.market.make import make_plan
