@@ -17,8 +17,8 @@ from stock.money import Cost
 Counts = tuple[tuple[int, int], ...]
 """(item, number) pairs, ascending by item."""
 
-Row = tuple[tuple[int, int], ...]
-"""(item, way) of each piece of a stick or segment in cutting order."""
+Row = tuple[tuple[int, int, int], ...]
+"""(item, which of its pieces, way) of each piece of a stick or segment in cutting order; most items are one piece."""
 
 _MOST_STEPS = 20_000
 """Steps after which no more places in the segments are looked for."""
@@ -123,7 +123,7 @@ class Segments:
             raise ValueError("these pieces cannot be cut from one stick")
         if self.ends is not None:
             return tuple(self.ends.row(part) for part in found.parts)
-        return tuple(tuple((i, 0) for i, n in part for _ in range(n)) for part in found.parts)
+        return tuple(tuple((i, 0, 0) for i, n in part for _ in range(n)) for part in found.parts)
 
     def keep(self, parts: tuple[Counts, ...]) -> None:
         """Remember how pieces were parted, one after the other of `caps`, unless better places are known."""

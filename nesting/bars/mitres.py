@@ -33,13 +33,13 @@ class Mitred:
 
     Parameters
     ----------
-    kind
-        Index of its class.
+    kinds
+        Index of the class of each of its pieces: of one, or of several that lie anywhere on the same stick.
     spare
-        Ticks by which its weight is below its extent from point to point.
+        Ticks by which its weight is below the extents of its pieces from point to point.
     """
 
-    kind: int
+    kinds: tuple[int, ...]
     spare: int
 
 
@@ -132,7 +132,9 @@ class Mitres:
         kinds = np.zeros((fillings.shape[1], len(self.classes)), np.int64)
         spare = np.zeros(fillings.shape[1], np.int64)
         for item, seen in self.items:
-            kinds[item, seen.kind], spare[item] = 1, seen.spare
+            spare[item] = seen.spare
+            for kind in seen.kinds:
+                kinds[item, kind] += 1
         numbers, which = np.unique(fillings @ kinds, axis=0, return_inverse=True)
         gaps = np.array([self.least_gaps(tuple(row)) for row in numbers.tolist()], np.int64)
         whole: Ints = fillings @ spare + gaps[which.reshape(-1)] + self.cut - self.taken
@@ -160,10 +162,11 @@ class Mitres:
 
     def row(self, counts: Counts) -> Row:
         """The pieces in a best sequence; of a class the longer ones first."""
-        waiting: list[list[int]] = [[] for _ in self.classes]
+        waiting: list[list[tuple[int, int]]] = [[] for _ in self.classes]
         for item, n in counts:
-            waiting[self._seen[item].kind] += [item] * n
-        return tuple((waiting[kind].pop(0), way) for kind, way in self._sequence(self._numbers(counts)))
+            for piece, kind in enumerate(self._seen[item].kinds):
+                waiting[kind] += [(item, piece)] * n
+        return tuple((*waiting[kind].pop(0), way) for kind, way in self._sequence(self._numbers(counts)))
 
     def arrange(self, counts: Counts) -> tuple[Row, ...]:
         """The pieces of the one stick; as for a stick in segments."""
@@ -188,7 +191,8 @@ class Mitres:
     def _numbers(self, counts: Counts) -> tuple[int, ...]:
         numbers = [0] * len(self.classes)
         for item, n in counts:
-            numbers[self._seen[item].kind] += n
+            for kind in self._seen[item].kinds:
+                numbers[kind] += n
         return tuple(numbers)
 
     @cached_property

@@ -18,7 +18,8 @@ from nesting.check.area import Slab, most_worth
 from nesting.check.credit import Earning, Line, earning, lines_below
 from nesting.check.hauling import Room, parted_rooms
 from nesting.check.lots import Unit, units_of
-from nesting.check.outer import Case, Weighed, any_ends, beside, cases, weighed
+from nesting.check.mitres import on_bar
+from nesting.check.outer import Case, Weighed, any_ends, beside, cases
 from nesting.check.pricing import Found, Item, TooLargeError, find_above, worth_at_most
 from nesting.check.rounding import rounded_bound
 from nesting.check.supply import Size, Supply, ends, names, saw_takes, saw_turns, unit_cost
@@ -185,8 +186,14 @@ class _Stock:
         extents = ((u, u.extent_on(self.source)) for u in able)
         cut = self.cut(saw)
         return [
-            (u, extent) for u, extent in extents if extent is not None and extent + u.pieces * cut <= room
+            (u, extent)
+            for u, extent in extents
+            if extent is not None and (u.pieces > 1 or extent + cut <= room) and self._takes(u, cut) <= room
         ]
+
+    def _takes(self, unit: Unit, cut: int) -> int:
+        """Ticks that a unit takes at the least."""
+        return unit.weighed(self.source, cut).weight
 
     def _slabs(self, way: Way, parts: list[Part]) -> list[Slab]:
         able = (p for p in parts if way.saw is None or saw_turns(way.saw, p))
@@ -258,11 +265,9 @@ class _Stock:
 
     def _weighed(self, saw: Saw) -> list[Weighed]:
         cut = self.cut(saw)
-        others = beside(unit.first for unit, _ in self.cuts[saw] if unit.pieces == 1)
-        return [
-            unit.weighed(extent, cut) if unit.pieces > 1 else weighed(unit.first, extent, cut, others)
-            for unit, extent in self.cuts[saw]
-        ]
+        parts = (part for unit, _ in self.cuts[saw] for part, _ in unit.parts)
+        others = beside(on_bar(part, self.source.material) for part in parts)
+        return [unit.weighed(self.source, cut, others) for unit, _ in self.cuts[saw]]
 
     def allowed(self, saw: Saw, room: Room, used: int) -> int:
         """Certificate units that parts may be worth which use so many ticks."""

@@ -1,8 +1,8 @@
 """Parts that come together: told again from the rule, and whether each lot lies in one stick.
 
 The rule: parts of one assembly with the same word in `together` come from one stick, as many of each as one
-assembly has; parts without an assembly with all their copies. They are sawn to length, not cut from a sheet, and
-reckoned square: what mitred ends could save within a lot, or beside it, the bound does not count.
+assembly has; parts without an assembly with all their copies. They are sawn to length, not cut from a sheet, and lie
+anywhere on their stick, by the rules of mitres.
 """
 
 from __future__ import annotations
@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
-from nesting.check.outer import Weighed
+from nesting.check.mitres import on_bar
+from nesting.check.outer import Beside, Weighed, weighed
 from nesting.check.supply import Supply
 from nesting.check.ways import Source, sawn_extent
 from nesting.job import Part
@@ -59,9 +59,15 @@ class Unit:
             total += number * extent
         return total
 
-    def weighed(self, extent: int, cut: int) -> Weighed:
-        """A lot as a stick sees it on a saw whose square cut takes `cut` ticks."""
-        return Weighed(self.first, extent + self.pieces * cut, (Fraction(0), Fraction(0)))
+    def weighed(self, source: Source, cut: int, others: Beside | None = None) -> Weighed:
+        """A unit as a stick of a source sees it on a saw whose square cut takes `cut` ticks; see `outer.weighed`."""
+        each = [
+            (number, weighed(on_bar(part, source.material), sawn_extent(part, source) or 0, cut, others))
+            for part, number in self.parts
+        ]
+        tolls = [toll for _, one in each for toll in one.tolls]
+        weight = sum(number * one.weight for number, one in each)
+        return Weighed(self.first, weight, (min(tolls), max(tolls)), self.pieces)
 
     @property
     def words(self) -> str:

@@ -29,12 +29,20 @@ class Weighed:
     weight
         Ticks that one piece takes at the least, half a cut at each end included.
     tolls
-        Of its two ends, the lesser one first.
+        Of its two ends, the lesser one first; of several pieces the least and the greatest.
+    pieces
+        How many pieces it is, that lie anywhere on the stick.
     """
 
     part: Part
     weight: int
     tolls: tuple[Fraction, Fraction]
+    pieces: int = 1
+
+    @property
+    def is_mixed(self) -> bool:
+        """Whether it is pieces whose ends take different tolls: where they lead the tolls of others is not known."""
+        return self.pieces > 1 and self.tolls[0] != self.tolls[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +132,14 @@ def any_ends(parts: Iterable[Weighed]) -> Case:
 
 
 def cases(parts: Iterable[Weighed]) -> Iterator[Case]:
-    """Every case that some pieces of these parts can be; where all ends take the same toll, there is one."""
-    parts = tuple(parts)
+    """Every case that some pieces of these parts can be; where all ends take the same toll, there is one.
+
+    Of a stick with mixed pieces that come together nothing is known: it is a case of its own, whatever else it holds.
+    """
+    every = tuple(parts)
+    if any(p.is_mixed for p in every):
+        yield Case(0, tuple((p, int(p.is_mixed)) for p in every), (1, MANY))
+    parts = tuple(p for p in every if not p.is_mixed)
     even = tuple(p for p in parts if p.tolls[0] == p.tolls[1])
     tops = sorted({Fraction(0), *(p.tolls[0] for p in even)})
     for top in tops:

@@ -21,7 +21,7 @@ from nesting.check.supply import Supply
 from nesting.plan import GroupPlan, Plan, Proof
 
 COVERS = (
-    "The check of the bound covers pieces with square and mitred ends, pieces that come together (laid square), parts"
+    "The check of the bound covers pieces with square and mitred ends, pieces that come together, parts"
     " that name a piece or heat of the rack, kerf and its safety, trim, grip and clean ends, every saw"
     " by section and angle, limited stock, the lowest price of quantity breaks, material cut to length, and sticks that"
     " a yard parts, by what their segments hold together or each at best; on sheets, and on flat bars cut in two"

@@ -101,17 +101,19 @@ class Assembler:
     def _rows(self, pattern: Pattern, held: tuple[Pieces, ...]) -> tuple[Row, ...]:
         """What a stick holds, given in the order of its pattern, in cutting order; of each segment if it has some."""
         bar = self._one(pattern)
-        waiting: dict[int, list[Pieces]] = {}
+        waiting: dict[int, list[list[Part]]] = {}
         for item, pieces in zip((i for i, n in pattern.counts for _ in range(n)), held, strict=True):
-            waiting.setdefault(item, []).append(pieces)
+            of_each = waiting.setdefault(item, [[] for _ in pieces])
+            for same, part in zip(of_each, pieces, strict=True):
+                same.append(on_bar(part, bar.material))
 
-        def laid(item: int, way: int | None) -> Row:
-            pieces = tuple(on_bar(part, bar.material) for part in waiting[item].pop(0))
-            turn = None if way is None or len(pieces) > 1 else ways_of(pieces[0])[way][1]
-            return tuple((part, self._extent(pattern, part), turn) for part in pieces)
+        def laid(item: int, piece: int, way: int | None) -> Row:
+            parts = [same.pop(0) for same in (waiting[item] if way is None else [waiting[item][piece]])]
+            turn = None if way is None else ways_of(parts[0])[way][1]
+            return tuple((part, self._extent(pattern, part), turn) for part in parts)
 
         rows = arranged(self.built.problem, pattern)
-        return tuple(_longest_first(tuple(p for item, way in row for p in laid(item, way))) for row in rows)
+        return tuple(_longest_first(tuple(p for lies in row for p in laid(*lies))) for row in rows)
 
     def _segments(self, parted: dict[PartedStick, int]) -> tuple[tuple[Layout, ...], tuple[Parting, ...]]:
         """The segments that are carried home, and where the yard cuts."""

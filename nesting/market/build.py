@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -32,10 +32,8 @@ from nesting.rules.hauling import Parted, is_too_long, longest_from, longest_had
 from nesting.rules.sheet_ways import SheetWay
 from nesting.rules.sources import Group
 from nesting.rules.stick_ways import cut_width, usable_length
-from nesting.rules.turns import on_bar
 from stock.money import Cost, from_cost, to_cost
 from stock.offer import Offer
-from stock.rack import RackPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +184,7 @@ def _stocks(
         for saw in saws_for(job, one):
             cut = cut_width(job, saw)
             longest = longest_from(job, one, saw)
-            parts = {f: _in_a_row(kinds[k], extent, cut, one) for f, (k, extent) in enumerate(forms)}
+            parts = {f: kinds[k].in_a_row(one, extent) for f, (k, extent) in enumerate(forms)}
             # items too long for this stick stay on its list, so that sticks of all lengths are priced by one table
             items = tuple(
                 f
@@ -196,7 +194,8 @@ def _stocks(
                 and extent in kinds[k].sawn(one)
             )
             lengths = {f: forms[f][1] + (kinds[forms[f][0]].pieces - 1) * cut for f in items}
-            if not any(taken <= longest for taken in lengths.values()):
+            fitting = {f for f in items if _reach(kinds[forms[f][0]], lengths[f]) <= longest}
+            if not fitting:
                 continue
             length = longest_had(job, one)
             room = usable_length(job, length, one.clean_ends, saw)
@@ -213,7 +212,7 @@ def _stocks(
                 head=0 if one.clean_ends else saw.trim,
             )
             if isinstance(one, Offer) and is_too_long(job, one):
-                weights = {f: taken + cut for f, taken in lengths.items() if taken <= longest}
+                weights = {f: taken + cut for f, taken in lengths.items() if f in fitting}
                 for way in parted_ways(job, one, saw):
                     formed = _as_parted(
                         whole, one, way, weights, parts, priced, _rests(job, one, way, s.earns)
@@ -232,11 +231,9 @@ def _stocks(
     return tuple(stocks), tuple(saws), tuple(parted)
 
 
-def _in_a_row(kind: Kind, extent: int, cut: int, source: Offer | RackPiece) -> Part:
-    """A kind of part as it lies in a row on a source: a bar part as it is, of a plate part what it takes."""
-    if kind.part.is_plate:
-        return replace(kind.part, extent=extent)
-    return on_bar(kind.as_one(cut), source.material)
+def _reach(kind: Kind, length: int) -> int:
+    """Ticks that an item takes at the least whose pieces, laid square, take so many."""
+    return length if kind.reach == kind.extent else kind.reach
 
 
 def _as_parted(
@@ -244,7 +241,7 @@ def _as_parted(
     offer: Offer,
     way: Parted,
     weights: dict[int, int],
-    parts: Mapping[int, Part],
+    parts: Mapping[int, Sequence[Part]],
     priced: bool,
     rests: Rests | None,
 ) -> Stock:

@@ -11,11 +11,14 @@ tolls is lost; the outer ends of a stick face square ones. So a stick stands for
 
 Sticks with square pieces alone are the first of these, with r = 0. An end that no other can face nested, however the
 pieces are turned, is as good as square: it weighs its reach and half a square cut, and takes no toll.
+
+A lot is several pieces that lie anywhere on one stick. Where its ends take different tolls, no case is known of the
+sticks that hold it: they stand for one more stock, at no loss.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -43,7 +46,7 @@ def ways_of(part: Part) -> tuple[tuple[tuple[End, End], Turn], ...]:
     return tuple(sorted(found.items(), key=rank))
 
 
-def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
+def mitred_stocks(stock: Stock, parts: Mapping[int, Sequence[Part]]) -> tuple[Stock, ...]:
     """A stick as the stocks that it stands for; itself alone where none of its items is mitred.
 
     Parameters
@@ -51,22 +54,22 @@ def mitred_stocks(stock: Stock, parts: Mapping[int, Part]) -> tuple[Stock, ...]:
     stock
         Laid square: no form.
     parts
-        A part of each of its items, as long as what it takes when laid square; none where all are.
+        Of each of its items the part of each piece, as long as what it takes when laid square.
     """
     if not _is_mitred(stock, parts):
         return (stock,)
     return tuple(_Stick(stock, {i: parts[i] for i in stock.items}).stocks())
 
 
-def mitred_ends(stock: Stock, parts: Mapping[int, Part]) -> Stock:
+def mitred_ends(stock: Stock, parts: Mapping[int, Sequence[Part]]) -> Stock:
     """A stick with the weights and the form of its mitred items, whatever it loses; as it is if it has none."""
     if not _is_mitred(stock, parts):
         return stock
     return _Stick(stock, {i: parts[i] for i in stock.items}).whole()
 
 
-def _is_mitred(stock: Stock, parts: Mapping[int, Part]) -> bool:
-    return any(i in parts and parts[i].is_mitred for i in stock.items)
+def _is_mitred(stock: Stock, parts: Mapping[int, Sequence[Part]]) -> bool:
+    return any(part.is_mitred for i in stock.items for part in parts[i])
 
 
 def _rank(end: End) -> tuple[bool, Fraction, int]:
@@ -76,20 +79,24 @@ def _rank(end: End) -> tuple[bool, Fraction, int]:
 class _Stick:
     """One stick with what its mitred items need."""
 
-    def __init__(self, stock: Stock, parts: Mapping[int, Part]) -> None:
+    def __init__(self, stock: Stock, parts: Mapping[int, Sequence[Part]]) -> None:
         self._stock, self._parts = stock, parts
+        every = tuple(dict.fromkeys(part for pieces in parts.values() for part in pieces))
         # seen on one side all of them, pieces never nest better for a quarter turn
-        drawn = {part.plane for part in parts.values() if part.is_mitred}
-        ways = {
-            i: tuple(pair for pair, turn in ways_of(part) if len(drawn) > 1 or turn.roll % 2 == 0)
-            for i, part in parts.items()
+        drawn = {part.plane for part in every if part.is_mitred}
+        lying = {
+            part: tuple(pair for pair, turn in ways_of(part) if len(drawn) > 1 or turn.roll % 2 == 0)
+            for part in every
         }
-        self._ends = tuple(sorted({e for pairs in ways.values() for pair in pairs for e in pair}, key=_rank))
+        self._ends = tuple(sorted({e for pairs in lying.values() for pair in pairs for e in pair}, key=_rank))
         number = {end: n for n, end in enumerate(self._ends)}
-        self._ways = {i: tuple((number[a], number[b]) for a, b in pairs) for i, pairs in ways.items()}
+        self._ways = {part: tuple((number[a], number[b]) for a, b in pairs) for part, pairs in lying.items()}
         self._classes = tuple(sorted(set(self._ways.values())))
-        self._facing = _Facing(pair for pairs in ways.values() for pair in pairs)
-        self._tolls = {i: self._tolls_of(part) for i, part in parts.items()}
+        self._facing = _Facing(pair for pairs in lying.values() for pair in pairs)
+        self._tolls = {i: self._tolls_of(pieces) for i, pieces in parts.items()}
+        self._mixed = tuple(
+            i for i in stock.items if len(parts[i]) > 1 and self._tolls[i][0] != self._tolls[i][1]
+        )
 
     def stocks(self) -> Iterator[Stock]:
         """The stocks, those that lose least first."""
@@ -101,12 +108,14 @@ class _Stick:
                 yield self._formed(items, down(2 * level), level)
             elif items:
                 yield replace(self._stock, items=items, weights=tuple(self._weight(i) for i in items))
-        bridges = tuple(i for i in self._stock.items if i not in even)
+        if self._mixed:
+            yield self._formed(self._stock.items, 0, _NO_TOLL, self._mixed, (Mode(1, False, 0),))
+        bridges = tuple(i for i in self._stock.items if i not in even and i not in self._mixed)
         lowest = min((self._tolls[i][1] for i in bridges), default=Fraction(0))
         for level, following in zip(levels, [*levels[1:], None], strict=True):
             # up to where all bridges lead nothing more is lost: then the next level holds all that this one does
             if bridges and (following is None or following > lowest):
-                items = tuple(i for i in self._stock.items if i not in even or even[i] <= level)
+                items = tuple(i for i in self._stock.items if i in bridges or even.get(i, level + 1) <= level)
                 one, several = self._lost_past_one(level, bridges), self._lost(level, bridges)
                 modes = (Mode(2, False, 0), Mode(1, True, max(0, one - several)))
                 yield self._formed(items, several, level, bridges, modes)
@@ -140,7 +149,7 @@ class _Stick:
         stock, cut = self._stock, self._stock.kerf
         weights = tuple(self._weight(i) for i in items)
         seen = tuple(
-            (i, Mitred(self._classes.index(self._ways[i]), self._parts[i].extent - weight))
+            (i, Mitred(tuple(map(self._class_of, self._parts[i])), self._extent(i) - weight))
             for i, weight in zip(items, weights, strict=True)
         )
         form = Mitres(
@@ -150,7 +159,7 @@ class _Stick:
             cut=cut,
             taken=taken,
             top=top,
-            bridges=tuple(Bridge(i, *self._tolls[i]) for i in bridges),
+            bridges=tuple(Bridge(i, *self._bridged(i)) for i in bridges),
             modes=modes,
         )
         return replace(
@@ -172,14 +181,28 @@ class _Stick:
                 nests[n] |= found[n if turn.first == "a" else 1 - n]
         return tuple(zip(as_drawn, nests, strict=True))
 
-    def _tolls_of(self, part: Part) -> tuple[Fraction, Fraction]:
-        """Tolls of the ends of a part, the lesser one first."""
+    def _tolls_of(self, pieces: Sequence[Part]) -> tuple[Fraction, Fraction]:
+        """The least and the greatest toll of the ends of some pieces."""
         cut = self._stock.kerf
-        low, high = sorted(toll(end, cut) if nests else Fraction(0) for end, nests in self._nests(part))
-        return low, high
+        tolls = [toll(end, cut) if nests else _NO_TOLL for part in pieces for end, nests in self._nests(part)]
+        return min(tolls), max(tolls)
+
+    def _bridged(self, item: int) -> tuple[Fraction, Fraction]:
+        """What a bridge leads from and to; nothing is known of a lot."""
+        return (_NO_TOLL, _NO_TOLL) if item in self._mixed else self._tolls[item]
+
+    def _class_of(self, part: Part) -> int:
+        return self._classes.index(self._ways[part])
+
+    def _extent(self, item: int) -> int:
+        return sum(part.extent for part in self._parts[item])
 
     def _weight(self, item: int) -> int:
-        part, cut = self._parts[item], self._stock.kerf
+        return sum(map(self._least, self._parts[item]))
+
+    def _least(self, part: Part) -> int:
+        """Ticks that a piece takes at the least, half a cut at each end included."""
+        cut = self._stock.kerf
         beyond = (
             half_cut(end, cut) - end.reach if nests else Fraction(cut, 2) for end, nests in self._nests(part)
         )

@@ -163,14 +163,16 @@ def _grids(shop: Shop) -> Iterator[int]:
         parts *= 2
 
 
-def arranged(problem: Problem, pattern: Pattern) -> tuple[tuple[tuple[int, int | None], ...], ...]:
-    """(item, way) of each piece in cutting order, for the stick or for each segment that is carried home.
+def arranged(problem: Problem, pattern: Pattern) -> tuple[tuple[tuple[int, int, int | None], ...], ...]:
+    """(item, piece, way) of each piece in cutting order, for the stick or for each segment that is carried home.
 
-    A way is an index into `mitred.ways_of` of the part; None: laid square.
+    A way is an index into `mitred.ways_of` of the part; None: all pieces of the item are laid square, one by one.
     """
     if isinstance(problem, JointProblem):
         rows = _rows(problem.sticks, problem.as_forms(pattern))
-        return tuple(tuple((problem.form_items[form], way) for form, way in row) for row in rows)
+        return tuple(
+            tuple((problem.form_items[form], piece, way) for form, piece, way in row) for row in rows
+        )
     return _rows(problem, pattern)
 
 
@@ -212,12 +214,13 @@ def _holds(problem: Problem, pattern: Pattern) -> bool:
     return excess is not None and sticks.used(pattern) + excess <= stock.capacity
 
 
-def _rows(problem: Problem, pattern: Pattern) -> tuple[tuple[tuple[int, int | None], ...], ...]:
+def _rows(problem: Problem, pattern: Pattern) -> tuple[tuple[tuple[int, int, int | None], ...], ...]:
     form = problem.stocks[pattern.stock].form
     if form is None:
-        return (tuple((item, None) for item, n in pattern.counts for _ in range(n)),)
+        return (tuple((item, 0, None) for item, n in pattern.counts for _ in range(n)),)
     assert isinstance(form, Mitres | Segments)
     has_ways = isinstance(form, Mitres) or form.ends is not None
     return tuple(
-        tuple((item, way if has_ways else None) for item, way in row) for row in form.arrange(pattern.counts)
+        tuple((item, piece, way if has_ways else None) for item, piece, way in row)
+        for row in form.arrange(pattern.counts)
     )

@@ -21,6 +21,7 @@ from nesting.rules.lots import Lot, comes_from, lots_of
 from nesting.rules.sheet_ways import sawn_extents, width_of
 from nesting.rules.sources import Group, serves
 from nesting.rules.stick_ways import longest_extent, takes
+from nesting.rules.turns import on_bar
 from stock.money import Cost, to_cost
 from stock.offer import Offer
 from stock.rack import RackPiece
@@ -105,14 +106,21 @@ class Kind:
         """How many items of it the job needs."""
         return sum(job.copies(part) for part in self.parts) if self.lot is None else self.lot.count
 
-    def as_one(self, cut: int) -> Part:
-        """One of the parts; for a lot a square one that is as long as its pieces laid square, a cut apart."""
-        if self.lot is None:
-            return self.part
-        length, square = self.lot.length(cut), Decimal(0)
-        return replace(
-            self.part, length=length, extent=length, end_a=square, end_b=square, extra_a=0, extra_b=0
-        )
+    def in_a_row(self, source: Offer | RackPiece, extent: int) -> tuple[Part, ...]:
+        """The part of each of its pieces as it lies on a bar; of a plate part one that takes as much of it."""
+        if self.part.is_plate:
+            return (replace(self.part, extent=extent),)
+        pieces = (self.part,) if self.lot is None else self.lot.pieces
+        return tuple(on_bar(part, source.material) for part in pieces)
+
+    @property
+    def reach(self) -> int:
+        """Ticks of bar that one item takes at the least, the cuts between its pieces not counted.
+
+        Mitred pieces of a lot may lie in each other's waste: then it is known of the longest alone.
+        """
+        is_mitred = any(part.is_mitred for part in self.parts)
+        return max(part.extent for part in self.parts) if is_mitred and self.lot is not None else self.extent
 
     def sawn(self, source: Offer | RackPiece) -> tuple[int, ...]:
         """Ticks along a stick that a piece takes if it is sawn to length; none if it cannot be."""

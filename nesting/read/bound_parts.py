@@ -145,7 +145,8 @@ def _torn(job: Job, lot: Lot) -> Iterator[Found]:
         yield parts[0], "together-saw", sentence, "together"
         return
     spare, name, saw = max(reach, key=lambda way: way[0])
-    if spare < 0:
+    # mitred parts may lie in each other's waste: they are left to the planner
+    if spare < 0 and not any(part.is_mitred for part in parts):
         needs = length_words(lot.length(cut_width(job, saw)), job.shop)
         yield (
             parts[0],

@@ -76,7 +76,7 @@ def test_the_best_row_is_that_of_trying_every_sequence_and_every_turn(
     if not counts or sum(n for _, n in counts) > 5 or not any(parts[i].is_mitred for i, _ in counts):
         return
     least = shortest(parts, counts, cut)
-    for stock in mitred_stocks(stick(parts, cut), dict(enumerate(parts))):
+    for stock in mitred_stocks(stick(parts, cut), {i: (part,) for i, part in enumerate(parts)}):
         if stock.form is None or any(i not in stock.items for i, _ in counts):
             continue
         assert isinstance(stock.form, Mitres)
@@ -86,17 +86,17 @@ def test_the_best_row_is_that_of_trying_every_sequence_and_every_turn(
         held = np.array([numbers, numbers], np.int64)
         assert stock.form.excesses(held).tolist() == [stock.form.excess(counts)] * 2
         row = stock.form.row(counts)
-        assert sorted(i for i, _ in row) == [i for i, n in counts for _ in range(n)]
-        lying = [ways_of(parts[i])[way][0] for i, way in row]
+        assert sorted(i for i, *_ in row) == [i for i, n in counts for _ in range(n)]
+        lying = [ways_of(parts[i])[way][0] for i, _, way in row]
         gaps = sum(gap(one[1], other[0], cut) for one, other in pairwise(lying))
-        assert sum(parts[i].extent for i, _ in row) + gaps + cut == least
+        assert sum(parts[i].extent for i, *_ in row) + gaps + cut == least
 
 
 @given(some_parts(3), st.lists(st.integers(0, 9), min_size=3, max_size=3))
 @settings(max_examples=40, deadline=None)
 def test_many_alike_take_what_their_pairs_add(parts: list[Part], numbers: list[int]) -> None:
     """Pairs of one class are taken out before the best row is sought: with them in, it takes just as much."""
-    form = mitred_ends(stick(parts, INCH // 16), dict(enumerate(parts))).form
+    form = mitred_ends(stick(parts, INCH // 16), {i: (part,) for i, part in enumerate(parts)}).form
     if not isinstance(form, Mitres):
         return
 
@@ -130,7 +130,7 @@ def test_no_pieces_take_less_than_one_of_the_stocks_they_belong_to_allows(
     plain = stick(parts, cut, least - cut)
     held = np.array(numbers, np.int64)
     fits = False
-    for stock in mitred_stocks(plain, dict(enumerate(parts))):
+    for stock in mitred_stocks(plain, {i: (part,) for i, part in enumerate(parts)}):
         if any(i not in stock.items for i, _ in counts):
             continue
         items = np.array(stock.items, np.int64)
@@ -160,7 +160,7 @@ def test_the_best_cut_of_a_stick_is_that_of_trying_every_filling(
         if counts and shortest(parts, counts, cut) <= plain.capacity:
             best = max(best, sum(worths[i] for i, _ in counts))
     found, bounds, by_weights = [0], [0], [0]
-    for stock in mitred_stocks(plain, dict(enumerate(parts))):
+    for stock in mitred_stocks(plain, {i: (part,) for i, part in enumerate(parts)}):
         items = np.array(stock.items, np.int64)
         values = np.array([worths[i] for i in stock.items], np.int64)
         if stock.form is None:
@@ -213,8 +213,8 @@ def test_segments_hold_pieces_if_some_way_to_part_them_does(pieces: list[int], c
             form.arrange(counts)
         return
     rows = form.arrange(counts)
-    assert all(sum(weights[i] for i, _ in row) <= cap for row, cap in zip(rows, caps, strict=True))
-    assert sorted(weights[i] for row in rows for i, _ in row) == sorted(pieces)
+    assert all(sum(weights[i] for i, *_ in row) <= cap for row, cap in zip(rows, caps, strict=True))
+    assert sorted(weights[i] for row in rows for i, *_ in row) == sorted(pieces)
 
 
 def test_a_segment_holds_more_pieces_than_calls_can_be_nested() -> None:
@@ -229,16 +229,16 @@ def test_rows_too_many_to_try_are_laid_one_by_one_and_prove_nothing() -> None:
     cut = INCH // 16
     ends = (("45", "30"), ("30", "45"), ("15", "30"), ("45", "0"), ("30", "15"))
     parts = [mitred_part("angle 2 x 2 x 1/4", a, b, "same", "wide", True, 4) for a, b in ends]
-    whole = mitred_ends(stick(parts, cut), dict(enumerate(parts)))
+    whole = mitred_ends(stick(parts, cut), {i: (part,) for i, part in enumerate(parts)})
     assert isinstance(whole.form, Mitres)
     weights = dict(zip(whole.items, whole.weights, strict=True))
     few, many = (tuple((i, n) for i in range(len(parts))) for n in (2, 40))
     assert whole.form.is_settled(few)
     assert not whole.form.is_settled(many)
     row = whole.form.row(many)
-    assert [sum(i == item for item, _ in row) for i in range(len(parts))] == [40] * len(parts)
+    assert [sum(i == item for item, *_ in row) for i in range(len(parts))] == [40] * len(parts)
     ways = [[pair for pair, _ in ways_of(one)] for one in parts]
-    lain = [(parts[i].extent, *ways[i][way]) for i, way in row]
+    lain = [(parts[i].extent, *ways[i][way]) for i, _, way in row]
     gaps = sum(gap(one[2], other[1], cut) for one, other in pairwise(lain))
     taken = sum(extent for extent, *_ in lain) + gaps + cut
     assert taken == sum(weights[i] * n for i, n in many) + whole.form.excess(many)
@@ -273,7 +273,7 @@ def test_mitred_pieces_in_segments_take_what_their_rows_take(
     cut = INCH // 16
     numbers = data.draw(st.lists(st.integers(0, 2), min_size=len(parts), max_size=len(parts)))
     counts = tuple((i, n) for i, n in enumerate(numbers) if n)
-    whole = mitred_ends(stick(parts, cut), dict(enumerate(parts)))
+    whole = mitred_ends(stick(parts, cut), {i: (part,) for i, part in enumerate(parts)})
     if not counts or sum(n for _, n in counts) > 4 or not isinstance(whole.form, Mitres):
         return
     caps = tuple(n * INCH for n in inches)
