@@ -177,14 +177,21 @@ class _Stick:
         yield from self._keep(rest > 0 and rest >= self.supply.job.shop.keep_length)
 
     def _gaps(self, source: Source, cut: int) -> Iterator[str]:
-        """Each piece begins a square cut after the one before, or as near to it as their mitred ends allow."""
+        """Each piece begins as near to the one before as their ends allow: a square cut after it at the most.
+
+        Spare pieces are cut from what is left, by square cuts.
+        """
         for place, (before, piece) in enumerate(pairwise(self.layout.pieces), start=2):
             one, other = (self._faces(p, source) for p in (before, piece))
-            nearest = least_gap(one[1], other[0], cut)
+            gaps = {least_gap(one[1], other[0], cut)} | ({cut} if self._is_spare(piece) else set())
             end = before.start + before.extent
-            if piece.start - end not in (nearest, cut):
-                due = " or ".join(self.ticks(end + gap) for gap in sorted({nearest, cut}))
+            if piece.start - end not in gaps:
+                due = " or ".join(self.ticks(end + gap) for gap in sorted(gaps))
                 yield f"start of piece {place}, part {piece.mark}, is {self.ticks(piece.start)}, due is {due}"
+
+    def _is_spare(self, piece: Piece) -> bool:
+        part = self.supply.parts.get(piece.mark)
+        return part is not None and part.fill is not None
 
     def _faces(self, piece: Piece, source: Source) -> tuple[Face, Face]:
         """Of a mark that the job does not know, square ones; that is told elsewhere."""

@@ -75,6 +75,7 @@ NESTED = 129_049_332
 
 
 def test_straps_nest_beside_plate_parts_and_the_check_knows_how_near() -> None:
+    """Neither a tick nearer nor a square cut apart, where their waste would do."""
     plan = make_plan(_job(), COUNTED)
     assert check_plan(plan) == ()
     group = plan.groups[0]
@@ -83,11 +84,11 @@ def test_straps_nest_beside_plate_parts_and_the_check_knows_how_near() -> None:
     )
     first, second = next(pairwise(layout.pieces))
     assert second.start == first.start + first.extent - NESTED
-    nearer = replace(second, start=second.start - 1)
-    laid = replace(layout, pieces=(first, nearer, *layout.pieces[2:]))
-    layouts = (*group.layouts[:at], laid, *group.layouts[at + 1 :])
-    breaches = check_plan(replace(plan, groups=(replace(group, layouts=layouts),)))
-    assert any("start of piece 2" in breach for breach in breaches)
+    for start in (second.start - 1, first.start + first.extent + INCH // 8):
+        laid = replace(layout, pieces=(first, replace(second, start=start), *layout.pieces[2:]))
+        layouts = (*group.layouts[:at], laid, *group.layouts[at + 1 :])
+        breaches = check_plan(replace(plan, groups=(replace(group, layouts=layouts),)))
+        assert any("start of piece 2" in breach for breach in breaches)
 
 
 @pytest.mark.parametrize(("length", "sticks"), [(0, 1), (-1, 2)])
