@@ -6,8 +6,10 @@ from pathlib import Path
 
 import click
 
+from nesting.cli.options import budget_options
 from nesting.cli.rack import rack
 from nesting.cli.rack_options import ledger_option, rack_options, tell
+from nesting.cli.work_commands import done, replan
 from nesting.version import VERSION
 
 _JOB = click.argument("job", type=click.Path(path_type=Path))
@@ -55,22 +57,7 @@ def look(job: Path, rack: Path | None) -> int:
     type=click.Path(path_type=Path),
     help="Folder for the results; JOB.plan beside the job if left out.",
 )
-@click.option(
-    "--time",
-    "time_s",
-    type=click.FloatRange(min=0.0),
-    default=10.0,
-    show_default=True,
-    help="Seconds for the whole job, if it is not proved earlier.",
-)
-@click.option(
-    "--work",
-    type=click.IntRange(min=1),
-    help="Steps for each group instead of seconds: the same plan on any machine.",
-)
-@click.option(
-    "--seed", type=click.IntRange(min=0), default=0, show_default=True, help="Seed of all random choices."
-)
+@budget_options
 @ledger_option
 def plan(job: Path, out: Path | None, time_s: float, work: int | None, seed: int, rack: Path | None) -> None:
     """Lay out a job, check the plan and write it: workbook, printable page, plan.json.
@@ -140,4 +127,5 @@ def weigh(material: str, length: str | None, width: str | None, unit: str, grade
         click.echo(line)
 
 
-steelyard.add_command(rack)
+for command in (rack, done, replan):
+    steelyard.add_command(command)

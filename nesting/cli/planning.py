@@ -10,7 +10,7 @@ from rich.console import Console
 from nesting.cli.display import Display
 from nesting.cli.summary import summary_lines
 from nesting.job import Job
-from nesting.plan import Plan, Settings
+from nesting.plan import Settings
 from nesting.read import Shelf, read_job
 from stock.errors import RackAbsent
 
@@ -31,7 +31,10 @@ def plan_job(
     with Display(console) as display:
         for notice in job.notices:
             display.note(f"note: {notice}")
-        plan = _make(job, Settings(time_s=None if work else time_s, work=work, seed=seed), display)
+        compile_first(job, display)
+        from nesting.market import make_plan
+
+        plan = make_plan(job, Settings(time_s=None if work else time_s, work=work, seed=seed), display)
     write_plan(plan, folder)
     for line in summary_lines(plan, folder):
         click.echo(line)
@@ -65,15 +68,13 @@ def shelf_of(rack: Path | None) -> Shelf | None:
         return None
 
 
-def _make(job: Job, settings: Settings, display: Display) -> Plan:
-    from nesting.market import make_plan
+def compile_first(job: Job, display: Display) -> None:
+    """Compile what a job takes, and say so, if it is the first of its kind on this machine."""
     from nesting.market.warm import compile_for, needs_compiling
 
     if needs_compiling(job):
         display.note("first run on this machine: compiling the solver, about half a minute more, once")
         compile_for(job)
-
-    return make_plan(job, settings, display)
 
 
 def result_folder(job: Path) -> Path:

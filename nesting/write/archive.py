@@ -55,7 +55,7 @@ VERSION = 3
 
 def plan_text(plan: Plan) -> str:
     """A plan as the text of plan.json."""
-    document = {"schema": SCHEMA, "version": VERSION, "plan": _CONVERTER.unstructure(plan, Plan)}
+    document = {"schema": SCHEMA, "version": VERSION, "plan": CONVERTER.unstructure(plan, Plan)}
     return json.dumps(document, indent=1, allow_nan=False) + "\n"
 
 
@@ -117,7 +117,7 @@ def _document(text: str, file: Path) -> Any:
 
 def _structured(content: Any, file: Path) -> Plan:
     try:
-        return _CONVERTER.structure(content, Plan)
+        return CONVERTER.structure(content, Plan)
     except (BaseValidationError, ValueError, TypeError, KeyError, RecursionError) as error:
         nested = isinstance(error, BaseValidationError)
         why = transform_error(error, format_exception=_reason)[0] if nested else str(error)
@@ -177,4 +177,5 @@ def _converter() -> Converter:
     return converter
 
 
-_CONVERTER = _converter()
+CONVERTER = _converter()
+"""Turns plans and what they are made of into plain values and back, exactly."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from nesting.findings import PlanBroken
@@ -14,16 +15,21 @@ from nesting.write.page import page_html
 from nesting.write.paper import paper_bytes
 from nesting.write.workbook import workbook_bytes
 
-_NAMES = frozenset({"plan.html", "plan.pdf", "plan.xlsx", "plan.json", "inquiry.csv"})
+_NAMES = frozenset(
+    {"plan.html", "plan.pdf", "plan.xlsx", "plan.json", "inquiry.csv", "changes.txt", "follows.json"}
+)
 
 
-def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
+def write_plan(plan: Plan, out: Path, beside: Mapping[str, bytes] | None = None) -> tuple[Path, ...]:
     """Check a plan and write it to a folder.
 
     Parameters
     ----------
     out
-        The folder to make; an earlier plan there is replaced once the new one is whole.
+        The folder to make; an earlier plan there is replaced once the new one is whole, unless work on it is
+        recorded.
+    beside
+        Further files by name, for a plan of what is left of another.
 
     Returns
     -------
@@ -52,7 +58,7 @@ def write_plan(plan: Plan, out: Path) -> tuple[Path, ...]:
     }
     if inquiry := inquiry_csv(plan):
         files["inquiry.csv"] = inquiry.encode("utf-8-sig", "replace")
-    files |= drawings_of(plan)
+    files |= drawings_of(plan) | dict(beside or {})
     return write_folder(Path(out), files, is_ours)
 
 

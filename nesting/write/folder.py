@@ -13,13 +13,22 @@ SIGN = "plan.json"
 """A folder that holds this file is taken for an earlier plan, which a new one may replace."""
 
 
+RECORD = "work.record"
+"""The record of work on a plan; a folder that holds it keeps its plan."""
+
+
 def refuse_occupied(out: Path) -> None:
-    """See that a folder for results is free, or holds an earlier plan; raises OccupiedError."""
+    """See that a folder for results is free, or holds an earlier plan that is not worked by; raises OccupiedError."""
     out = out.resolve()
     if out.exists() and not (out / SIGN).is_file():
         raise OccupiedError(
             f"{out} exists and is not the folder of an earlier plan (it holds no {SIGN}), so it is left "
             "alone; move it away or name another folder."
+        )
+    if (out / RECORD).is_file():
+        raise OccupiedError(
+            f"work on the plan in {out} is recorded ({RECORD}), so it is not replaced: plan what is left with "
+            "`steelyard replan`, or name another folder with --out."
         )
 
 
