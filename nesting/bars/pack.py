@@ -51,7 +51,7 @@ def settle(master: Master, counts: tuple[int, ...], cost: Cost, budget: Budget) 
     there is none. The prices are those of the relaxation with just these sticks, so that few patterns fit the gap.
     """
     problem = limited(master.problem, counts)
-    pricer = Pricer(problem, 2**40 // max([1, *(s.cost for s in problem.stocks)]))
+    pricer = Pricer(problem, 2**40 // max([1, *(s.most for s in problem.stocks)]))
     demands = np.array(problem.demands, np.int64)
     inner = Master(problem, master.unit)
     inner.add(p for p in master.patterns if counts[problem.stocks[p.stock].source])
@@ -71,7 +71,7 @@ def settle(master: Master, counts: tuple[int, ...], cost: Cost, budget: Budget) 
 def _tries(
     problem: Problem, master: Master, tries: int, budget: Budget, rng: np.random.Generator
 ) -> Iterator[Solution | None]:
-    pricer = Pricer(problem, 2**40 // max([1, *(s.cost for s in problem.stocks)]))
+    pricer = Pricer(problem, 2**40 // max([1, *(s.most for s in problem.stocks)]))
     demands = np.array(problem.demands, np.int64)
     yield from correct(pricer, demands, rng, passes=2, budget=budget)
     inner = Master(problem, master.unit)

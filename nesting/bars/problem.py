@@ -126,6 +126,14 @@ class Stock:
         return bool(self.rate[0]) and self.rest is None
 
     @property
+    def most(self) -> Cost:
+        """The most that one costs: of what is cut to length the whole stick."""
+        if not self.is_cut_to_length:
+            return self.cost
+        num, den = self.rate
+        return self.cost - (-(self.capacity + self.ends) * num // den)
+
+    @property
     def is_kept(self) -> bool:
         """Whether it is the stick only as far as enough is left to keep."""
         return self.rest is not None and self.capacity < self.length - self.ends

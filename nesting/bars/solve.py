@@ -103,7 +103,7 @@ class Search:
     def __init__(self, problem: Problem, budget: Budget, seed: int) -> None:
         if not problem.stocks:
             raise NoStock(np.array(problem.demands, np.int64))
-        dearest = max([1, *(s.cost for s in problem.stocks)])
+        dearest = max([1, *(s.most for s in problem.stocks)])
         self.problem = problem
         self.budget = budget
         self.rng = np.random.default_rng(seed)

@@ -183,7 +183,7 @@ class Spot:
                 for s, way, n in zip(whole.stocks, whole.ways, used, strict=True)
             ),
         )
-        self.pricer = Pricer(self.problem, max(1, 2**40 // max([1, *(s.cost for s in whole.stocks)])))
+        self.pricer = Pricer(self.problem, max(1, 2**40 // max([1, *(s.most for s in whole.stocks)])))
         self.demands = np.array(whole.demands, np.int64)
         self.master = Master(self.problem, master.unit, exact=True)
         self._outer = master

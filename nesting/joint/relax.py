@@ -48,7 +48,7 @@ class Relaxation:
         problem = pricer.problem
         self.pricer, self.problem = pricer, problem
         self.is_free = numbers is not None
-        self.unit = 1.0 if self.is_free else float(max([1, *(s.cost for s in problem.stocks)]))
+        self.unit = 1.0 if self.is_free else float(max([1, *(s.most for s in problem.stocks)]))
         self.demands = np.array(problem.demands, np.int64)
         self.patterns: list[Pattern] = []
         self._known: set[Pattern] = set()

@@ -63,7 +63,7 @@ class JointSearch:
     def __init__(self, problem: JointProblem, budget: Budget, seed: int) -> None:
         if not problem.stocks:
             raise NoStock(np.array(problem.demands, np.int64))
-        dearest = max([1, *(s.cost for s in problem.stocks)])
+        dearest = max([1, *(s.most for s in problem.stocks)])
         self.problem, self.budget, self.seed = problem, budget, seed
         self.unit = float(dearest)
         self.rng = np.random.default_rng(seed)
