@@ -8,6 +8,7 @@ from textwrap import wrap
 import click
 from rich.console import Console
 
+from nesting.booking import fingerprint
 from nesting.cli.display import Display
 from nesting.cli.planning import compile_first
 from nesting.cli.summary import summary_lines
@@ -16,7 +17,7 @@ from nesting.plan import Settings
 from nesting.work.book import Book, open_book
 from nesting.work.changes import change_lines
 from nesting.work.follow import Follow, follow_text
-from nesting.work.record import Entry, fingerprint
+from nesting.work.record import Entry
 from nesting.work.replan import Replan, job_left, letter_of, replan
 from nesting.write import refuse_occupied, write_plan
 

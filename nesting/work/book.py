@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from nesting.booking import fingerprint
 from nesting.findings import Finding, InputError
 from nesting.plan import Plan
 from nesting.work.follow import Follow, read_follow
-from nesting.work.record import Entry, Kept, add_entry, fingerprint, read_record, standing_entries
+from nesting.work.record import Entry, Kept, add_entry, read_record, standing_entries
 from nesting.work.standing import Standing, standing
 from nesting.write.archive import read_plan
 from nesting.write.folder import RECORD

@@ -153,7 +153,7 @@ def _group(job: Job, group: Group, made: Plan, wants: set[str]) -> GroupPlan:
     of_rack = [x for g in made.groups for x in g.layouts if x.source_kind == "rack" and x.source not in wants]
     sheets = [x for g in made.groups for x in g.sheets if x.source_kind == "rack" and x.source not in wants]
     priced = is_priced(group)
-    layouts = credited(job, group.parts, [x for x in of_rack if x.pieces[0].mark in marks], priced)
+    layouts = credited(job, [x for x in of_rack if x.pieces[0].mark in marks], priced)
     laid = tuple(x for x in sheets if x.pieces[0].mark in marks)
     zero = Decimal(0)
     cost = group_cost(job, [*layouts, *laid], (), priced)

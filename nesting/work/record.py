@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import sqlite3
 from collections.abc import Iterator, Sequence
@@ -14,9 +13,10 @@ from typing import Literal
 
 from cattrs.errors import BaseValidationError
 
+from nesting.booking import fingerprint
 from nesting.findings import Finding, InputError, OutputError
 from nesting.plan import Plan
-from nesting.write.archive import CONVERTER, plan_text
+from nesting.write.archive import CONVERTER
 from nesting.write.folder import RECORD
 
 _WAIT_S = 5.0
@@ -144,11 +144,6 @@ class Kept:
     made: str
     plan: str
     entry: Entry
-
-
-def fingerprint(plan: Plan) -> str:
-    """A short name of all that a plan says: the same for no other plan."""
-    return hashlib.sha256(plan_text(plan).encode("utf-8")).hexdigest()
 
 
 def read_record(folder: Path) -> tuple[Kept, ...]:
