@@ -58,7 +58,9 @@ def laid(plan: Plan) -> Counter[str]:
     found: Counter[str] = Counter()
     for group in plan.groups:
         for layout in group.layouts:
-            found.update({mark: layout.times * n for mark, n in Counter(p.mark for p in layout.pieces).items()})
+            found.update(
+                {mark: layout.times * n for mark, n in Counter(p.mark for p in layout.pieces).items()}
+            )
         for sheet in group.sheets:
             found.update({mark: sheet.times * n for mark, n in Counter(p.mark for p in sheet.pieces).items()})
     return found
