@@ -5,6 +5,8 @@ Sources: Gilmore and Gomory 1961, 1963; smoothing of the dual prices after Pesso
 
 from __future__ import annotations
 
+from math import inf
+
 from nesting.bars.bound import whole_prices
 from nesting.bars.master import Master
 from nesting.bars.pricing import Pricer
@@ -17,7 +19,12 @@ _SMOOTH = 0.5
 
 
 def generate(
-    master: Master, pricer: Pricer, demands: Ints, budget: Budget, most_rounds: int = 10_000
+    master: Master,
+    pricer: Pricer,
+    demands: Ints,
+    budget: Budget,
+    most_rounds: int = 10_000,
+    enough: float = -inf,
 ) -> tuple[float, Floats, dict[int, float], bool]:
     """Add patterns to the master until none is worth more than it costs.
 
@@ -27,6 +34,8 @@ def generate(
         What is asked now; a pattern holds at most that.
     most_rounds
         Stop earlier (while diving the last bit is not worth its time).
+    enough
+        Stop as soon as the value is no more than this.
 
     Returns the value of the relaxation (ten-thousandths), the prices of items and of limited sources, and whether
     it was solved to the end.
@@ -36,6 +45,8 @@ def generate(
         value = master.solve()
         duals, source_duals = master.duals()
         budget.spend()
+        if value <= enough:
+            break
         smoothed = duals if smoothed is None else _SMOOTH * smoothed + (1.0 - _SMOOTH) * duals
         fresh = worthwhile(master, pricer, smoothed, duals, source_duals, demands)
         if not fresh:

@@ -6,6 +6,7 @@ Source: the diving heuristics of column generation, e.g. Vance 1998; Sadykov, Va
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
@@ -21,6 +22,8 @@ from stock.money import Cost
 
 _PART = 20
 """With one try, at least this part of what is cut in fractions is rounded up at a time."""
+_ROUNDS = 100
+"""Of column generation after a choice."""
 
 
 @dataclass
@@ -50,7 +53,7 @@ def dive(
     Parameters
     ----------
     below
-        With several tries: a choice after which the relaxation is not below this is taken back.
+        A choice after which the relaxation is not below this is taken back; with one try that ends the dive.
     shake
         How much the choice of what to round up is varied (0: always the largest fraction).
     tries
@@ -85,11 +88,18 @@ def whole_parts(master: Master, pricer: Pricer, activity: Floats) -> Solution:
     return state.solution
 
 
-def _relax(master: Master, pricer: Pricer, state: _State, budget: Budget, rounds: int = 8) -> float:
-    """Cost of what is fixed and the relaxation of what is left."""
+def _relax(
+    master: Master,
+    pricer: Pricer,
+    state: _State,
+    budget: Budget,
+    rounds: int = _ROUNDS,
+    enough: float = -inf,
+) -> tuple[float, bool]:
+    """Cost of what is fixed and the relaxation of what is left, and whether that was solved to the end."""
     master.set_demands(state.left, state.taken)
-    value, _, _, _ = generate(master, pricer, state.left, budget, most_rounds=rounds)
-    return state.cost + value
+    value, _, _, done = generate(master, pricer, state.left, budget, rounds, enough - state.cost)
+    return state.cost + value, done
 
 
 def _next(
@@ -113,7 +123,7 @@ def _next(
     whole_ones = [j for j in by_size if activity[j] > 1.0 - 1e-6]
     taken = [_take(master.patterns[j], int(activity[j] + 1e-6), pricer, whole) for j in whole_ones]
     if any(taken):
-        _relax(master, pricer, whole, budget)
+        _relax(master, pricer, whole, budget, enough=target)
         return whole
     score: Floats = activity[candidates] + (shake * rng.random(candidates.size) if shake else 0.0)
     order = candidates[np.argsort(-score, kind="stable")]
@@ -121,19 +131,22 @@ def _next(
         for rank, j in enumerate(order):
             if rank > candidates.size // _PART and activity[j] < 0.8:
                 break
-            _take(master.patterns[j], 1, pricer, whole)
-        _relax(master, pricer, whole, budget)
-        return whole
+            if rank == 0 or _is_asked(master.patterns[j], whole.left):
+                _take(master.patterns[j], 1, pricer, whole)
+        value, done = _relax(master, pricer, whole, budget, enough=target)
+        return None if done and value > target else whole
     for j in order[:tries]:
         one = state.copy()
-        if (
-            _take(master.patterns[j], 1, pricer, one)
-            and _relax(master, pricer, one, budget, rounds=100) <= target
-        ):
+        if _take(master.patterns[j], 1, pricer, one) and _relax(master, pricer, one, budget)[0] <= target:
             return one
         if budget.over():
             break
     return None
+
+
+def _is_asked(pattern: Pattern, left: Ints) -> bool:
+    """Whether all of a pattern is still to be cut: with less in it, it would waste what others make good use of."""
+    return all(k <= left[i] for i, k in pattern.counts)
 
 
 def _take(pattern: Pattern, times: int, pricer: Pricer, state: _State) -> bool:

@@ -9,13 +9,14 @@ from collections.abc import Iterable
 
 import numpy as np
 from highspy import Highs, HighsModelStatus
+from numpy.typing import NDArray
 
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.types import Floats, Ints
 from nesting.highs import INFINITY, quiet_highs
 
-_PRIMAL = 4
-"""HiGHS's number of the primal simplex method."""
+_DUAL, _PRIMAL = 1, 4
+"""HiGHS's numbers of the simplex methods."""
 
 
 class Master:
@@ -39,10 +40,10 @@ class Master:
         self.unit = unit
         self.patterns: list[Pattern] = []
         self._known: set[Pattern] = set()
+        self._held: list[tuple[int, int, int]] = []
+        self._is_closed: NDArray[np.bool_] = np.zeros(0, np.bool_)
         self._highs = quiet_highs()
-        self._highs.setOptionValue(
-            "simplex_strategy", _PRIMAL
-        )  # columns are added, the last point stays feasible
+        self._is_moved = True
         n = len(problem.items)
         self.demands = np.array(problem.demands, np.float64)
         self._limited = {s: n + r for r, s in enumerate(_bounded(problem))}
@@ -61,7 +62,9 @@ class Master:
         if not fresh:
             return 0
         self._known.update(fresh)
+        first = len(self.patterns)
         self.patterns += fresh
+        self._held += [(first + j, i, k) for j, p in enumerate(fresh) for i, k in p.counts]
         rows: list[int] = []
         values: list[int] = []
         starts = []
@@ -84,16 +87,47 @@ class Master:
         self._highs.addCols(size, costs, free, np.full(size, INFINITY), len(rows), *matrix)
 
     def set_demands(self, demands: Ints, taken: dict[int, int]) -> None:
-        """Ask for other demands, with `taken` sticks of each source already used."""
-        for i, d in enumerate(demands):
-            self._highs.changeRowBounds(i, float(d), INFINITY)
+        """Ask for other demands, with `taken` sticks of each source already used.
+
+        Patterns that hold more of an item than is asked are closed: half a stick with two would do for one. Those that
+        are cut now are added with what is still asked of them.
+        """
+        cut = self.activity() > 1e-6
+        self._is_moved = True
+        n = len(demands)
+        self._highs.changeRowsBounds(
+            n, np.arange(n, dtype=np.int32), demands.astype(np.float64), np.full(n, INFINITY)
+        )
+        self._close(demands)
+        for j in np.flatnonzero(cut & self._is_closed[: cut.size]):
+            pattern = self.patterns[j]
+            asked = tuple((i, min(k, int(demands[i]))) for i, k in pattern.counts if demands[i])
+            self.add([Pattern(pattern.stock, asked)])
         for s, row in self._limited.items():
             limit = self.problem.sources[s].limit or 0
             top = float(max(0, limit - taken.get(s, 0)))
             self._highs.changeRowBounds(row, top if self.exact else 0.0, top)
 
+    def _close(self, demands: Ints) -> None:
+        """Close the patterns that hold more of an item than is asked, and open the others."""
+        held = np.array(self._held, np.int64).reshape(-1, 3)
+        closed = np.zeros(len(self.patterns), np.bool_)
+        closed[held[held[:, 2] > demands[held[:, 1]], 0]] = True
+        was = np.zeros_like(closed)
+        was[: self._is_closed.size] = self._is_closed
+        other = np.flatnonzero(closed != was)
+        tops = np.where(closed[other], 0.0, INFINITY)
+        columns = (self._first + other).astype(np.int32)
+        self._highs.changeColsBounds(other.size, columns, np.zeros(other.size), tops)
+        self._is_closed = closed
+
     def solve(self) -> float:
         """Solve the LP; returns its value in ten-thousandths."""
+        # other demands leave the last prices feasible, more columns the last point
+        self._highs.setOptionValue(
+            "simplex_strategy", _DUAL if self._is_moved else _DUAL if self._is_moved else _PRIMAL
+        )
+        self._is_moved = False
         self._highs.run()
         return float(self._highs.getInfo().objective_function_value) * self.unit
 
