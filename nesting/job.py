@@ -246,6 +246,16 @@ class Shop:
         Least distance of a nominal outline from the edge of what lies under the torch, ticks.
     bed
         Ticks (one way, the other way): the largest piece the torch table takes, either way round; None: any.
+    bed_margin
+        Ticks along every side of what lies on the bed that its clamps need: parts keep as far from the edges.
+    bed_open
+        Whether what lies on the bed may be longer than its first measure: it overhangs and is moved along as it is cut.
+    blank_kerf
+        Width of a cut that parts a sheet into blanks, ticks; None: that of the torch.
+    blank_allowance
+        Ticks that such a cut may stray by; added to its width.
+    blank_cost
+        Money for handling one blank: parting it, lifting it onto the bed, clamping it.
     shear_trim
         Ticks that a shear takes off an unclean edge of a sheet.
     torch_hole
@@ -277,6 +287,11 @@ class Shop:
     clearance: int = PER_INCH // 4
     edge: int = PER_INCH // 4
     bed: tuple[int, int] | None = None
+    bed_margin: int = 0
+    bed_open: bool = False
+    blank_kerf: int | None = None
+    blank_allowance: int = 0
+    blank_cost: Decimal = Decimal(0)
     shear_trim: int = 0
     torch_hole: Decimal = Decimal("1.5")
     denominator: int = 32
@@ -293,11 +308,25 @@ class Shop:
             raise BadValue("prefer names a wish twice")
         if self.bed is not None and min(self.bed) <= 0:
             raise BadValue("the bed must be above zero both ways")
+        if min(self.bed_margin, self.blank_kerf or 0, self.blank_allowance) < 0 or self.blank_cost < 0:
+            raise BadValue("bed_margin, blank_kerf, blank_allowance and blank_cost must not be negative")
+        if self.blank_cost % Decimal("0.01"):
+            raise BadValue("blank_cost must be whole cents")
 
     @property
     def gap_between(self) -> int:
         """Ticks between nominal outlines cut by the torch: the clearance, and never less than the kerf."""
         return max(self.clearance, self.torch_kerf)
+
+    @property
+    def edge_on_bed(self) -> int:
+        """Ticks from a nominal outline to the edges of what lies under the torch: the edge, or what the clamps need."""
+        return max(self.edge, self.bed_margin)
+
+    @property
+    def parting_kerf(self) -> int:
+        """Ticks that a cut which parts a sheet into blanks takes away, with what it may stray by."""
+        return (self.torch_kerf if self.blank_kerf is None else self.blank_kerf) + self.blank_allowance
 
 
 def default_saw(unit: Unit) -> Saw:

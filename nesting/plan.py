@@ -208,15 +208,16 @@ class SheetLayout:
     trims
         Ticks taken off first at (the first end, the first edge, the far end, the far edge), kerf included.
     cuts
-        In order. For the torch only those that part the sheet into blanks, made with a kerf of `torch_kerf`.
+        In order. For the torch only those that part the sheet into blanks, made with the kerf of such cuts and what
+        they may stray by (`Shop.parting_kerf`).
     blanks
         Torch only, if the sheet is larger than the bed: what lies on the bed one after the other. They are regions
-        that the cuts leave. Empty: the sheet is cut whole.
+        that the cuts leave, and each holds a piece. Empty: the sheet is cut whole.
     pieces
         Parts, by blank if there are some. Bar parts may lie on a flat bar that is sawn.
     offcuts
-        Rectangles worth keeping: clear of every piece by `gap_between` (torch) or regions that no cut touches any
-        more (saw, shear); they do not overlap. A sheet bought but not cut is one offcut, the sheet.
+        Rectangles worth keeping: clear of every piece and of each other by `gap_between` (torch) or regions that no
+        cut touches any more. A sheet bought but not cut is one offcut, the sheet.
     """
 
     source_kind: SourceKind
@@ -364,7 +365,8 @@ class GroupPlan:
     priced
         False: no source has a price, and the objective is the weight bought.
     cost
-        Objective: purchases (to the cent), charges for yard cuts and value of rack pieces used, less `credit`; or
+        Objective: purchases (to the cent), charges for yard cuts, value of rack pieces used and handling of blanks,
+        less `credit`; or
         kilograms bought to 0.0001.
     credit
         What the rests of all sticks earn: one line for each layout, to the cent.

@@ -22,13 +22,18 @@ class Slab:
     copies: int
 
 
-def most_worth(slabs: Sequence[Slab], source: Source, way: Way) -> int:
+def most_worth(slabs: Sequence[Slab], source: Source, way: Way, blanks: int | None = None) -> int:
     """What parts on one sheet can be worth at the most, in certificate units; an upper bound, by area alone.
 
     Of parts alike in area and price no more are counted than there is room for in whole pieces. There is one at least.
+
+    Parameters
+    ----------
+    blanks
+        Into how many it is parted; None: into any number.
     """
     bounds = []
-    for room, apart in _rooms(source, way):
+    for room, apart in (*_rooms(source, way), *(() if blanks is None else (_blanks_room(way, blanks),))):
         alike: Counter[tuple[int, int]] = Counter()
         for s in slabs:
             alike[(s.sides[0] + apart) * (s.sides[1] + apart), s.value] += s.copies
@@ -61,6 +66,20 @@ def _rooms(source: Source, way: Way) -> Iterator[Size]:
             for s, beds in zip(sheet, zip(*way.beds, strict=True), strict=True)
         ]
         yield min(max(shares), along[0] * along[1]), way.between
+
+
+def _blanks_room(way: Way, number: int) -> Size:
+    """(area, distance) as of `_rooms`: so many blanks of the largest size; one alone knows no neighbour."""
+    apart = way.between if number == 1 else way.apart
+    more = apart - 2 * way.edge
+    return number * max(_product(bed, more, more) for bed in way.beds), apart
+
+
+def fewest_blanks(source: Source, way: Way) -> int:
+    """From how many blanks on their number tells no more about the room than the sheet does."""
+    whole, _ = next(_rooms(source, way))
+    one, _ = _blanks_room(way, 2)
+    return max(1, -(-2 * whole // one)) if one else 1
 
 
 def _along(total: int, most: int, kerf: int, gain: int) -> int:

@@ -106,7 +106,10 @@ class _Bill:
             yield f"credit is {self.group.credit}, due is {show(total)}"
 
     def _cost(self) -> Cost | None:
-        """The objective: lines and rack pieces used less what rests earn, or kilograms; None if a line has no price."""
+        """The objective; None if a line has no price.
+
+        Lines, rack pieces used, yard cuts and blanks handled, less what rests earn; or kilograms.
+        """
         total: Cost = 0
         for p in self.group.purchases:
             offer = self.supply.offers.get(p.offer)
@@ -123,6 +126,8 @@ class _Bill:
             total += sum(to_cost(self.supply.rack[name].value) for name in taken)
             total -= total_credit(self.supply, self.group)
             total += yard_cuts(self.group)
+            blanks = sum(sheet.times * len(sheet.blanks) for sheet in self.group.sheets)
+            total += blanks * to_cost(self.supply.job.shop.blank_cost)
         return total
 
 

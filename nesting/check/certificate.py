@@ -14,7 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
-from nesting.check.area import Slab, most_worth
+from nesting.check.area import Slab, fewest_blanks, most_worth
 from nesting.check.credit import Earning, Line, earning, lines_below
 from nesting.check.hauling import Room, parted_rooms
 from nesting.check.lots import Unit, units_of
@@ -127,7 +127,10 @@ class Certificate:
             [s.value for s in self.sources if not s.size],
             sum(unit.copies for unit in cuttable) if cut else None,
             self.group.priced,
-            [s.cut_charge for s in self.sources if s.yard is not None],
+            [
+                *(s.cut_charge for s in self.sources if s.yard is not None),
+                *(s.blank_cost for s in self.sources if any(way.is_parted for way, _ in s.slabs)),
+            ],
             any(s.earns for s in self.sources),
         )
         return from_cost(value)
@@ -149,6 +152,7 @@ class _Stock:
         self.copies, self.scale = {u.mark: u.copies for u in certificate.units}, certificate.bound.scale
         given = dict(certificate.bound.source_prices)
         self.price = sum(given.get(n, 0) for n in self.names)
+        self.blank_cost = to_cost(certificate.supply.job.shop.blank_cost) if self.priced else 0
         self.keep_length = certificate.supply.job.shop.keep_length
         self.rows = list(self._rows(certificate))
         """Cost of a whole stick at every row that can be reached, and what its rests earn then."""
@@ -213,10 +217,14 @@ class _Stock:
 
     def sheet_breaches(self) -> Iterator[str]:
         """By which processes parts on one sheet, by area, could be worth more than allowed."""
-        due = self.scale * self.cost(self.source.length) + self.price
         for way, slabs in self.slabs:
-            worth = most_worth(slabs, self.source, way)
-            if worth > due:
+            most = fewest_blanks(self.source, way) if way.is_parted and self.blank_cost else 1
+            for blanks in range(1, most + 1):
+                cost = self.cost(self.source.length) + (blanks * self.blank_cost if way.is_parted else 0)
+                due = self.scale * cost + self.price
+                worth = most_worth(slabs, self.source, way, blanks if blanks < most else None)
+                if worth <= due:
+                    continue
                 yield (
                     f"the bound is not confirmed: by area {self.names[0]}, cut by {way.name}, could hold parts"
                     f" worth {worth}, due is {due} at most (certificate units)"

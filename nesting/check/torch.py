@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from nesting.check import say
 from nesting.check.regions import CutUp, is_inside, near_to, too_near
-from nesting.check.ways import Way, lies_on
+from nesting.check.ways import Way, may_lie_on
 from nesting.job import Shop
 from nesting.plan import Rect, SheetLayout
 
@@ -28,9 +28,9 @@ class _Torch:
         """Numbers (from 0) of the pieces that lie in each region."""
 
     def breaches(self) -> Iterator[str]:
-        yield from self._beds()
         for number, piece in enumerate(self.layout.pieces):
             yield from self._piece(number, piece.place)
+        yield from self._beds()
         for held in self.on.values():
             yield from self._clearance(held)
         yield from self._offcuts()
@@ -45,11 +45,27 @@ class _Torch:
         for number, blank in enumerate(layout.blanks, start=1):
             if blank not in self.regions or blank in layout.blanks[: number - 1]:
                 yield f"blank {number}, {say.place(self.shop, blank)}, is not one of the regions that the cuts leave"
-            if bed is not None and not lies_on(bed, (blank.length, blank.width)):
+            if bed is not None and not may_lie_on(self.shop, (blank.length, blank.width), ()):
                 yield (
                     f"blank {number} is {say.size(self.shop, blank.length, blank.width)},"
                     f" the bed takes {say.size(self.shop, *bed)}"
                 )
+            elif not self.on[blank]:
+                yield f"blank {number} holds no piece, due are the blanks that lie on the bed alone"
+            else:
+                yield from self._reached(f"blank {number}", blank)
+        if not layout.blanks and not self.way.is_parted:
+            yield from self._reached("it", self.sheet)
+
+    def _reached(self, named: str, lying: Rect) -> Iterator[str]:
+        """On an open bed the torch reaches all round a part without moving what lies there."""
+        places = [self.layout.pieces[n].place for n in self.on[lying]]
+        around = [(p.length + 2 * self.way.edge, p.width + 2 * self.way.edge) for p in places]
+        if self.shop.bed is not None and not may_lie_on(self.shop, (lying.length, lying.width), around):
+            yield (
+                f"{named} has a part that the torch does not reach all round on a bed of"
+                f" {say.size(self.shop, *self.shop.bed)}, whichever way {named} lies"
+            )
 
     def _piece(self, number: int, rect: Rect) -> Iterator[str]:
         named = f"piece {number + 1}, part {self.layout.pieces[number].mark}, {say.place(self.shop, rect)},"
@@ -92,6 +108,9 @@ class _Torch:
                 continue
             pieces = [self.layout.pieces[n] for n in self.on[home]]
             near = near_to(rect, [p.place for p in pieces], self.way.between)
+            other = near_to(rect, [o for o in offcuts[: number - 1] if is_inside(o, home)], self.way.between)
+            if other is not None:
+                yield f"{named} is less than {say.ticks(self.shop, self.way.between)} from another offcut"
             if near is not None:
                 yield (
                     f"{named} is less than {say.ticks(self.shop, self.way.between)} from part {pieces[near].mark},"

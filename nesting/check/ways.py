@@ -5,7 +5,7 @@ x runs along the length, y across it; a *way* is a process with what it takes at
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -37,6 +37,8 @@ class Way:
         Taken off first at (first end, first edge, far end, far edge).
     beds
         The largest rectangles of the source that can lie on the bed; the source less its trims, if there is no bed.
+    windows
+        Of each bed the largest rectangle that a part and its edges all round take up.
     is_parted
         Whether it is too large for the bed, and so parted into blanks.
     """
@@ -48,6 +50,7 @@ class Way:
     edge: int
     trims: tuple[int, int, int, int]
     beds: tuple[Size, ...]
+    windows: tuple[Size, ...]
     is_parted: bool
 
     @property
@@ -62,7 +65,9 @@ class Way:
 
     def holds(self, piece: Size) -> bool:
         """Whether a rectangle, as it lies, has room somewhere."""
-        return any(all(p + 2 * self.edge <= b for p, b in zip(piece, bed, strict=True)) for bed in self.beds)
+        return any(
+            all(p + 2 * self.edge <= w for p, w in zip(piece, window, strict=True)) for window in self.windows
+        )
 
 
 def width_of(source: Source) -> int:
@@ -126,16 +131,21 @@ def saw_takes_sheet(saw: Saw, source: Source) -> bool:
 def way_of(shop: Shop, source: Source, process: Process, saw: Saw | None = None) -> Way:
     """The way to cut a source by a process, and by a saw if that is the process."""
     if process == "torch":
-        beds = tuple(_beds((source.length, width_of(source)), shop.bed))
+        sheet = (source.length, width_of(source))
+        is_parted = not may_lie_on(shop, sheet, ())
+        turns = [bed for bed in _beds(shop) if is_parted or _fits(sheet, bed[0])]
         return Way(
             process=process,
             saw=None,
             between=shop.gap_between,
-            kerf=shop.torch_kerf,
-            edge=shop.edge,
+            kerf=shop.torch_kerf + shop.blank_allowance
+            if shop.blank_kerf is None
+            else shop.blank_kerf + shop.blank_allowance,
+            edge=max(shop.edge, shop.bed_margin),
             trims=(0, 0, 0, 0),
-            beds=beds,
-            is_parted=beds != ((source.length, width_of(source)),),
+            beds=tuple(dict.fromkeys(_reach(sheet, most) for most, _ in turns)) or (sheet,),
+            windows=tuple(dict.fromkeys(_reach(sheet, window) for _, window in turns)) or (sheet,),
+            is_parted=is_parted,
         )
     kerf, trim, grip = (saw.kerf + shop.kerf_safety, saw.trim, saw.grip) if saw else (0, shop.shear_trim, 0)
     trims = _trims(source, trim, grip + kerf if grip > 0 else 0)
@@ -148,6 +158,7 @@ def way_of(shop: Shop, source: Source, process: Process, saw: Saw | None = None)
         edge=0,
         trims=trims,
         beds=(room,),
+        windows=(room,),
         is_parted=False,
     )
 
@@ -162,13 +173,35 @@ def _trims(source: Source, trim: int, held: int) -> tuple[int, int, int, int]:
     return first, 0, max(far, held), 0
 
 
-def lies_on(bed: Size | None, piece: Size) -> bool:
-    """Whether a piece of material fits the bed, either way round; any does if there is no limit."""
-    return bed is None or any(piece[0] <= b[0] and piece[1] <= b[1] for b in (bed, bed[::-1]))
+def may_lie_on(shop: Shop, blank: Size, pieces: Sequence[Size]) -> bool:
+    """Whether a blank lies on the bed one way round so that the torch reaches all round each of its pieces.
+
+    Parameters
+    ----------
+    pieces
+        As they lie on the blank, with the edge on all sides.
+    """
+    if shop.bed is None:
+        return True
+    return any(
+        _fits(blank, most) and all(_fits(piece, window) for piece in pieces) for most, window in _beds(shop)
+    )
 
 
-def _beds(sheet: Size, bed: Size | None) -> Iterator[Size]:
-    if bed is None or lies_on(bed, sheet):
-        yield sheet
-    else:
-        yield from dict.fromkeys((min(sheet[0], b[0]), min(sheet[1], b[1])) for b in (bed, bed[::-1]))
+def _beds(shop: Shop) -> Iterator[tuple[tuple[int | None, int | None], Size]]:
+    """Each way round of the bed: the most of a blank, None where it is open, and what the torch reaches."""
+    if shop.bed is not None:
+        first, second = shop.bed
+        endless = None if shop.bed_open else first
+        yield (endless, second), (first, second)
+        yield (second, endless), (second, first)
+
+
+def _fits(size: Size, most: tuple[int | None, int | None]) -> bool:
+    return all(m is None or s <= m for s, m in zip(size, most, strict=True))
+
+
+def _reach(sheet: Size, most: tuple[int | None, int | None]) -> Size:
+    """As much of a sheet."""
+    along, across = (s if m is None else min(s, m) for s, m in zip(sheet, most, strict=True))
+    return along, across

@@ -21,6 +21,7 @@ from nesting.report.words import (
     bound_words,
     counted,
     length_words,
+    money_words,
     size_words,
     stick_words,
     weight_words,
@@ -141,9 +142,14 @@ def _process(process: Process, job: Job) -> str:
     if process == "shear":
         return f"shear: trim {length_words(shop.shear_trim, shop)}"
     bed = "any size" if shop.bed is None else size_words(*shop.bed, shop)
+    bed += " open at the ends of its first measure" if shop.bed_open else ""
+    if shop.bed is not None:
+        bed += f", {length_words(shop.parting_kerf, shop)} a cut between blanks"
+    if shop.blank_cost:
+        bed += f", {money_words(shop.blank_cost, shop)} a blank"
     return (
         f"torch: kerf {length_words(shop.torch_kerf, shop)}, {length_words(shop.gap_between, shop)} between parts, "
-        f"{length_words(shop.edge, shop)} to the edge, bed {bed}"
+        f"{length_words(shop.edge_on_bed, shop)} to the edge, bed {bed}"
     )
 
 

@@ -16,6 +16,7 @@ from nesting.report.saw_list import saw_list
 from nesting.report.saw_words import doubt_words
 from nesting.report.sheet_list import sheet_list
 from nesting.report.words import (
+    blanks_words,
     counted,
     goods_words,
     is_of_yards,
@@ -122,6 +123,8 @@ def _totals(plan: Plan, order: Order) -> Iterator[str]:
         yield from wrap(mitres, 80, subsequent_indent="  ")
     if any(not group.priced for group in plan.groups) and any(group.priced for group in plan.groups):
         yield "some material has no price and is not in that sum: see inquiry.csv"
+    if blanks := blanks_words(plan):
+        yield from wrap(blanks, 80, subsequent_indent="  ")
     if left := left_words(plan):
         yield from wrap(left, 80, subsequent_indent="  ")
 

@@ -25,12 +25,14 @@ def apart(kind: SheetKind) -> int:
 
 
 def room_area(kind: SheetKind, between: int) -> int:
-    """Area of the sheet less its margins, enlarged by `between` (at most `apart` of the kind).
+    """Area of the sheet less its margins, enlarged by `between` (at most `apart` of the kind); or of its blanks.
 
-    Blanks do not count: so it holds for any way to part the sheet, and whoever verifies it need not know them.
+    Where they lie does not count: so it holds for any way to part the sheet into blanks no larger.
     """
     wide, high = (near + far - between for near, far in zip(kind.near, kind.far, strict=True))
-    return max(0, kind.width - wide) * max(0, kind.height - high)
+    whole = max(0, kind.width - wide) * max(0, kind.height - high)
+    parted = sum(max(0, b.width - wide) * max(0, b.height - high) for b in kind.blanks)
+    return min(whole, parted) if kind.blanks else whole
 
 
 def item_area(item: RectItem, between: int) -> int:

@@ -35,7 +35,14 @@ def as_sheets(problem: JointProblem, is_exact: bool) -> RectProblem:
         )
     )
     sheets = tuple(
-        replace(kind, items=tuple(i for i in sorted(rects) if not is_exact or problem.is_plain(i, rects[i])))
+        replace(
+            kind,
+            items=tuple(
+                i
+                for i in sorted(rects)
+                if not is_exact or (problem.is_plain(i, rects[i]) and not kind.is_outline)
+            ),
+        )
         for kind, rects in zip(problem.sheets.kinds, problem.rects_of, strict=True)
     )
     items = problem.outlines if is_exact else problem.least
@@ -53,7 +60,7 @@ def sheets_bound(problem: JointProblem, thorough: bool = True) -> Cost:
         See `plates.bound.lower_bound`.
     """
     try:
-        return lower_bound(as_sheets(problem, is_exact=False), thorough)
+        return lower_bound(_outlined(as_sheets(problem, is_exact=False)), thorough)
     except NoSheets:
         return 0  # scarce sources are the relaxation's to tell
 
@@ -62,6 +69,13 @@ def _least_cost(problem: JointProblem, t: int) -> Cost:
     """What a stick costs at the least; material cut to length its charge."""
     stock = problem.sticks.stocks[t]
     return stock.cost if stock.rest is None else max(0, problem.worth_limit(t, 1))
+
+
+def _outlined(sheets: RectProblem) -> RectProblem:
+    """Without the ways to part a sheet that an outline stands for."""
+    outlined = {kind.source for kind in sheets.kinds if kind.is_outline}
+    kept = (k for k in sheets.kinds if k.is_outline or not k.blanks or k.source not in outlined)
+    return replace(sheets, kinds=tuple(kept))
 
 
 def _is_plain(problem: JointProblem, item: int, t: int, across: int) -> bool:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from math import gcd
 
 from nesting.bars.problem import Pattern, Problem, Stock
 from nesting.plates.problem import Cutting, Layout, RectItem, RectProblem
@@ -41,6 +42,8 @@ class JointProblem(Problem):
         The same by what an item takes in any row: mitred pieces lie nested.
     across
         Width of the bar of each stick stock, ticks.
+    fee
+        Cost of each blank that a sheet is parted into, ten-thousandths.
     """
 
     sticks: Problem
@@ -50,6 +53,12 @@ class JointProblem(Problem):
     outlines: tuple[RectItem, ...]
     least: tuple[RectItem, ...]
     across: tuple[int, ...]
+    fee: Cost = 0
+
+    @cached_property
+    def cost_step(self) -> Cost:
+        """See `Problem.cost_step`; any number of blanks may be paid for."""
+        return gcd(super().cost_step, self.fee)
 
     @cached_property
     def forms_of(self) -> tuple[dict[int, int], ...]:

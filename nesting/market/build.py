@@ -98,7 +98,7 @@ def build(
     ways: tuple[SheetWay, ...] = ()
     if _has_plates(kinds):
         owners = tuple(k for k, _ in forms)
-        joint, ways = joint_problem(job, kinds, supplied, problem, owners)
+        joint, ways = joint_problem(job, kinds, supplied, problem, owners, priced)
         # where all is sawn to length, each kind of part in one way, the room of sticks knows and proves more
         if joint.sheets.kinds or owners != tuple(range(len(kinds))):
             problem = joint

@@ -7,13 +7,14 @@ from dataclasses import replace
 from nesting.bars.problem import Item, Problem, Stock
 from nesting.job import Job
 from nesting.joint.problem import JointProblem
+from nesting.market.build_blanks import parted_kinds, region_of
 from nesting.market.supply import Kind, Supplied, may_give, saw_can
-from nesting.plan import Rect
-from nesting.plates.problem import Cutting, RectItem, RectProblem, Region, SheetKind, Turn
+from nesting.plates.problem import Cutting, RectItem, RectProblem, SheetKind, Turn
 from nesting.rules.hauling import is_too_long
-from nesting.rules.sheet_ways import SheetWay, Source, sheet_ways, width_of
+from nesting.rules.sheet_ways import SheetWay, Source, lies_ways, sheet_ways, width_of
 from nesting.rules.stick_ways import cut_width
 from stock.length import PER_INCH
+from stock.money import Cost, to_cost
 
 
 def joint_problem(
@@ -22,14 +23,20 @@ def joint_problem(
     supplied: list[Supplied],
     sticks: Problem,
     form_items: tuple[int, ...],
+    priced: bool,
 ) -> tuple[JointProblem, tuple[SheetWay, ...]]:
     """Sticks and sheets of a group as one problem, and how each kind of sheet is cut."""
     demands = [kind.demand(job) for kind in kinds]
-    rects = _Rectangles(job, kinds, demands)
+    fee = to_cost(job.shop.blank_cost) if priced else 0
+    rects = _Rectangles(job, kinds, demands, fee)
     as_sold = [(at, s) for at, s in enumerate(supplied) if not s.rate[0] and not is_too_long(job, s.one)]
     found = [(at, s, way) for at, s in as_sold for way in sheet_ways(job, s.one)]
     made = [(rects.kind(at, s, way), way) for at, s, way in found]
     items = tuple(rects.items)
+    for at, s in as_sold:
+        parted = [pair for pair in made if pair[0].source == at and pair[0].blanks]
+        if parted:
+            made += parted_kinds(job, s.one, parted, items, fee)
     used = [(kind, way) for kind, way in made if _is_of_use(kind, way, items, supplied[kind.source].one)]
     sheets = RectProblem(items, tuple(kind for kind, _ in used), tuple(s.source.limit for s in supplied))
     outlines = tuple(rects.outline(k, supplied) for k in range(len(kinds)))
@@ -61,6 +68,7 @@ def joint_problem(
             for k, o in enumerate(outlines)
         ),
         across=across,
+        fee=fee if any(kind.is_outline for kind in sheets.kinds) else 0,
     )
     return problem, tuple(way for _, way in used)
 
@@ -80,13 +88,13 @@ def _in_rows(kinds: tuple[Kind, ...], sticks: Problem, form_items: tuple[int, ..
 class _Rectangles:
     """Collects the rectangles: one of each plate part, and one of a bar part for each width of bar it may lie on."""
 
-    def __init__(self, job: Job, kinds: tuple[Kind, ...], demands: list[int]) -> None:
-        self.job, self.kinds, self.demands = job, kinds, demands
+    def __init__(self, job: Job, kinds: tuple[Kind, ...], demands: list[int], fee: Cost) -> None:
+        self.job, self.kinds, self.demands, self.fee = job, kinds, demands, fee
         self.may = may_give(job)
         self.least_cut = min((cut_width(job, saw) for saw in job.saws), default=0)
         self.items: list[RectItem] = []
         self.of: list[int] = []
-        self._known: dict[tuple[int, int], int] = {}
+        self._known: dict[tuple[int, RectItem], int] = {}
 
     def kind(self, at: int, supplied: Supplied, way: SheetWay) -> SheetKind:
         """A source cut in one way."""
@@ -94,7 +102,7 @@ class _Rectangles:
         return SheetKind(
             width=source.length,
             height=width_of(source),
-            cost=supplied.cost,
+            cost=supplied.cost + self.fee * len(way.blanks),
             source=at,
             cutting=Cutting.FREE if way.process == "torch" else Cutting.GUILLOTINE,
             between=way.between,
@@ -110,11 +118,22 @@ class _Rectangles:
         if self.kinds[k].lot is not None or not self.may(self.kinds[k], source):
             return []
         if part.is_plate:
-            return [self._rectangle(k, part.width or 0)] if part.process in (None, way.process) else []
+            return self._plates(k, way) if part.process in (None, way.process) else []
         saw = next((s for s in self.job.saws if s.name == way.saw), None)
         if source.width is None and saw is not None and saw_can(saw, part):
-            return [self._rectangle(k, width_of(source))]
+            return [self._rectangle(k, self._item(k, width_of(source)))]
         return []
+
+    def _plates(self, k: int, way: SheetWay) -> list[int]:
+        """The rectangle of a plate part; only one way round where an open bed asks for it."""
+        item, lies = self._item(k, self.kinds[k].part.width or 0), lies_ways(self.kinds[k].part)
+        within = [lie for lie in lies if way.reaches(*lie)]
+        if len(within) < len(lies):
+            return [
+                self._rectangle(k, replace(item, width=wide, height=high, turn=Turn.NONE))
+                for wide, high in within
+            ]
+        return [self._rectangle(k, item)]
 
     def outline(self, k: int, supplied: list[Supplied]) -> RectItem:
         """The least rectangle of a kind of part: a bar part is as wide as the narrowest bar that serves it."""
@@ -129,22 +148,12 @@ class _Rectangles:
         width = kind.extent if kind.lot is None else kind.lot.length(self.least_cut)
         return RectItem(width=width, height=height, demand=self.demands[k], turn=turn)
 
-    def _rectangle(self, k: int, height: int) -> int:
-        if (k, height) not in self._known:
-            self._known[k, height] = len(self.items)
-            self.items.append(self._item(k, height))
+    def _rectangle(self, k: int, item: RectItem) -> int:
+        if (k, item) not in self._known:
+            self._known[k, item] = len(self.items)
+            self.items.append(item)
             self.of.append(k)
-        return self._known[k, height]
-
-
-def region_of(rect: Rect) -> Region:
-    """A rectangle of a plan as the room of sheets has it."""
-    return Region(rect.x, rect.y, rect.length, rect.width)
-
-
-def rect_of(region: Region) -> Rect:
-    """A region of a sheet as a plan has it."""
-    return Rect(region.x, region.y, region.width, region.height)
+        return self._known[k, item]
 
 
 def _is_of_use(kind: SheetKind, way: SheetWay, items: tuple[RectItem, ...], source: Source) -> bool:

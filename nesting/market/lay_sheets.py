@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from nesting.bars.problem import Pattern
 from nesting.job import Job, Part
 from nesting.joint.problem import JointProblem
-from nesting.market.build_sheets import rect_of
+from nesting.market.build_blanks import rect_of, region_of
 from nesting.plan import Placed, Rect, SheetLayout, StraightCut
 from nesting.plates.cuts import straight_cuts
 from nesting.plates.free import offcuts_of
 from nesting.plates.last import finish
-from nesting.plates.problem import Cutting, Layout, SheetKind
+from nesting.plates.problem import Cutting, Layout, Region, SheetKind
+from nesting.plates.problem import Placed as Piece
 from nesting.rules.sheet_ways import SheetWay, Source, width_of
 from stock.offer import Offer
 
@@ -76,13 +77,15 @@ def sheet_layout(job: Job, sheet: Filled, source: Source, parts: tuple[Part, ...
         at += n
     pieces = tuple(
         Placed(
-            mark=waiting[item].pop(0).mark,
+            mark=part.mark,
             place=Rect(piece.x, piece.y, piece.width, piece.height),
-            turned=piece.turned,
+            turned=_is_turned(part, piece),
         )
         for piece, item in zip(sheet.layout.pieces, sheet.items, strict=True)
+        for part in [waiting[item].pop(0)]
     )
-    way = sheet.way
+    way = used_only(sheet.way, pieces)
+    kind = replace(sheet.kind, blanks=tuple(region_of(b) for b in way.blanks))
     is_straight = sheet.kind.cutting is Cutting.GUILLOTINE
     least = job.shop.keep_length, min(job.shop.keep_width, width_of(source))
     return SheetLayout(
@@ -97,7 +100,49 @@ def sheet_layout(job: Job, sheet: Filled, source: Source, parts: tuple[Part, ...
         cuts=_cuts(sheet) if is_straight else way.cuts,
         blanks=way.blanks,
         pieces=pieces,
-        offcuts=tuple(rect_of(r) for r in offcuts_of(sheet.kind, sheet.layout, least)),
+        offcuts=tuple(
+            rect_of(r) for r in offcuts_of(kind, sheet.layout, least, beside_blanks(job, way, source))
+        ),
+    )
+
+
+def used_only(way: SheetWay, pieces: Sequence[Placed]) -> SheetWay:
+    """A way without blanks that hold no piece, and without cuts that are then of no use."""
+    used = tuple(b for b in way.blanks if any(_holds(b, p.place) for p in pieces))
+    cuts = tuple(cut for cut in way.cuts if any(_holds(cut.region, b) and cut.region != b for b in used))
+    return replace(way, blanks=used, cuts=cuts)
+
+
+def beside_blanks(job: Job, way: SheetWay, source: Source) -> tuple[Region, ...]:
+    """What the cuts that part a sheet leave beside its blanks."""
+    left = {Rect(0, 0, source.length, width_of(source))} if way.blanks else set[Rect]()
+    for cut in way.cuts:
+        left.discard(cut.region)
+        left.update(
+            rect for rect in sides_of(cut, job.shop.parting_kerf) if rect.length > 0 and rect.width > 0
+        )
+    return tuple(region_of(rect) for rect in sorted(left - set(way.blanks)))
+
+
+def sides_of(cut: StraightCut, kerf: int) -> tuple[Rect, Rect]:
+    """What a cut makes of its region: the nearer part, and the further one, which may be nothing or less."""
+    r, beyond = cut.region, cut.stop + kerf
+    if cut.axis == "across":
+        return Rect(r.x, r.y, cut.stop, r.width), Rect(r.x + beyond, r.y, r.length - beyond, r.width)
+    return Rect(r.x, r.y, r.length, cut.stop), Rect(r.x, r.y + beyond, r.length, r.width - beyond)
+
+
+def _is_turned(part: Part, piece: Piece) -> bool:
+    """Whether the length of a plate part lies across the sheet."""
+    return part.is_plate and (piece.width, piece.height) != (part.length, part.width)
+
+
+def _holds(outer: Rect, inner: Rect) -> bool:
+    return (
+        outer.x <= inner.x
+        and outer.y <= inner.y
+        and inner.x + inner.length <= outer.x + outer.length
+        and inner.y + inner.width <= outer.y + outer.width
     )
 
 

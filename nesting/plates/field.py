@@ -77,7 +77,13 @@ def field_of(problem: RectProblem) -> Field:
     alike = np.repeat(np.arange(len(items)), [i.demand for i in items]).astype(np.int64)
     widths = np.array([i.width for i in items], np.int64)[alike]
     heights = np.array([i.height for i in items], np.int64)[alike]
-    fits = np.array([[i in held for i in range(len(items))] for held in problem.fitting], np.bool_)
+    fits = np.array(
+        [
+            [i in held and not kind.is_outline for i in range(len(items))]
+            for kind, held in zip(problem.kinds, problem.fitting, strict=True)
+        ],
+        np.bool_,
+    )
     fits = fits.reshape(len(problem.kinds), len(items))  # no kinds or no items: still a table
     kinds = problem.kinds
     rooms = [kind.rooms for kind in kinds]

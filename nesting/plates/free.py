@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -11,26 +11,33 @@ from nesting.plates.problem import Cutting, Layout, Region, SheetKind
 from nesting.plates.spaces import COLUMNS, keep, take_free
 
 
-def offcuts_of(kind: SheetKind, layout: Layout, least: tuple[int, int]) -> tuple[Region, ...]:
+def offcuts_of(
+    kind: SheetKind, layout: Layout, least: tuple[int, int], beside: Sequence[Region] = ()
+) -> tuple[Region, ...]:
     """What is left of a sheet and large enough, by place.
 
     Parameters
     ----------
     least
         Least long side and least short side, ticks.
+    beside
+        What is left beside its blanks.
 
-    Where pieces are cut freely: of the sheet, or of each blank, the free rectangle of most area; it keeps the distance
-    `between` from every piece and may reach the edges. Where cuts are straight: every region that they leave.
+    Where pieces are cut freely: of the sheet, or of each blank, the free rectangle of most area, then that of what it
+    leaves, and so on; they keep the distance `between` from every piece and from each other, and may reach the edges.
+    Where cuts are straight: every region that they leave.
     """
     if kind.cutting is Cutting.GUILLOTINE:
         return tuple(r for r in _uncut(kind, layout) if _is_large(r, least))
     gap = kind.between
     taken = [(p.x - gap, p.y - gap, p.width + 2 * gap, p.height + 2 * gap) for p in layout.pieces]
-    found = []
+    found = [region for region in beside if _is_large(region, least)]
     for bed in kind.blanks or (Region(0, 0, kind.width, kind.height),):
-        free = [r for r in maximal(bed, taken) if _is_large(r, least)]
-        if free:
-            found.append(max(free, key=lambda r: (r.width * r.height, -r.x, -r.y)))
+        held = list(taken)
+        while free := [r for r in maximal(bed, held) if _is_large(r, least)]:
+            best = max(free, key=lambda r: (r.width * r.height, -r.x, -r.y))
+            found.append(best)
+            held.append((best.x - gap, best.y - gap, best.width + 2 * gap, best.height + 2 * gap))
     return tuple(sorted(found))
 
 

@@ -88,6 +88,8 @@ class SheetKind:
         Indices of the items that may be cut from it, ascending.
     blanks
         Free cutting only: parts of the sheet, apart from each other, in which pieces must lie; empty: the sheet.
+    is_outline
+        It stands for every way to part the sheet that costs as much: it counts in bounds, and is never filled.
     """
 
     width: int
@@ -100,6 +102,7 @@ class SheetKind:
     far: tuple[int, int] = (0, 0)
     items: tuple[int, ...] = ()
     blanks: tuple[Region, ...] = ()
+    is_outline: bool = False
 
     def __post_init__(self) -> None:
         if self.blanks and self.cutting is not Cutting.FREE:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.job import Job, Part
+from nesting.job import Job, Part, Process
 from nesting.read.places import Found, some
 from nesting.report.words import area_words, length_words, size_words
 from nesting.rules.hauling import haul_limit, is_too_large, is_too_long, longest_from
 from nesting.rules.sheet_ways import (
-    MOST_BLANKS,
     SheetWay,
     Source,
     lies_ways,
@@ -91,10 +90,9 @@ def _most_area(job: Job, source: Source) -> int:
     """Square ticks that parts may cover at most, by the way of cutting that leaves most; of a flat bar all of it."""
     if source.width is None:
         return source.length * width_of(source)
-    return max(
-        (sum(r.length * r.width for r in _rooms_of(source, way)) for way in sheet_ways(job, source)),
-        default=0,
-    )
+    # however it is parted, its outer edges are lost
+    whole = [replace(way, blanks=(), cuts=(), window=None) for way in sheet_ways(job, source)]
+    return max((r.length * r.width for way in whole for r in _rooms_of(source, way)), default=0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +113,8 @@ def _rooms_of(source: Source, way: SheetWay) -> list[_Room]:
     """The sheet, or each of its blanks, less what is kept free around it; nothing is no less than zero."""
     sizes = [(b.length, b.width) for b in way.blanks] or [(source.length, width_of(source))]
     edge_x, edge_y = way.near[0] + way.far[0], way.near[1] + way.far[1]
+    if way.window is not None:
+        sizes = [(min(length, way.window[0]), min(width, way.window[1])) for length, width in sizes]
     return [_Room(source, way, max(0, length - edge_x), max(0, width - edge_y)) for length, width in sizes]
 
 
@@ -143,15 +143,29 @@ def _too_large(job: Job, part: Part, sources: Sequence[Source], rooms: Sequence[
     turned = f", turned by a quarter {excess[1]}" if len(lies) == 2 else ""
     free = replace(part, turn="quarter")
     would = next((s for s in sources if part.turn != "quarter" and may_lie(job, free, s)), None)
-    remedy = (
-        f"turned by a quarter it would have room on {would.id}: write turn quarter, or add a larger source"
-        if would is not None
-        else "add a larger source, or make the part in two"
-    )
+    if would is not None:
+        remedy = f"turned by a quarter it would have room on {would.id}: write turn quarter, or add a larger source"
+    elif room.way is not None and (room.way.blanks or room.way.window):
+        others = _other_processes(job, part, sources)
+        cut = f", or let it be cut by {' or '.join(others)} (processes)" if others else ""
+        remedy = f"make the part smaller or in two{cut}"
+    else:
+        remedy = "add a larger source, or make the part in two"
     return (
         f"{size}; the largest that {_named(job, source)} gives is {size_words(room.length, room.width, shop)} "
         f"after {_margins(job, room)}: it is {excess[0]}{turned}; {remedy}"
     )
+
+
+def _other_processes(job: Job, part: Part, sources: Sequence[Source]) -> list[str]:
+    """Processes that the shop does not name, by which a part could be cut from one of its sources."""
+
+    def could(process: Process) -> bool:
+        shop = replace(job.shop, processes=(process,))
+        return any(may_lie(replace(job, shop=shop), part, source) for source in sources)
+
+    every: tuple[Process, ...] = ("saw", "shear")
+    return [p for p in every if part.process is None and p not in job.shop.processes and could(p)]
 
 
 def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
@@ -170,11 +184,6 @@ def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
         return (
             f"it is {size}, and {_named(job, least)} is longer than the {length_words(limit or 0, job.shop)} that can "
             "be carried home from there: have it delivered, mend haul_limit, or add another source"
-        )
-    if job.shop.bed is not None and "torch" in job.shop.processes and part.process in (None, "torch"):
-        return (
-            f"it is {size}, and no sheet can be parted into at most {MOST_BLANKS} blanks that fit a bed of "
-            f"{size_words(*job.shop.bed, job.shop)}; mend the setting bed"
         )
     least = min(sheets, key=lambda s: min(s.length, width_of(s)))
     able = [saw for saw in job.saws if saw.plates]
@@ -200,8 +209,9 @@ def _margins(job: Job, room: _Room) -> str:
         return f"the trim of saw {way.saw}"
     if way.process == "shear":
         return f"a shear_trim of {length_words(shop.shear_trim, shop)}"
-    edge = f"an edge of {length_words(shop.edge, shop)} all round"
-    if way.blanks and shop.bed is not None:
+    name = "a bed_margin" if shop.bed_margin > shop.edge else "an edge"
+    edge = f"{name} of {length_words(shop.edge_on_bed, shop)} all round"
+    if (way.blanks or way.window) and shop.bed is not None:
         return f"parting it for a bed of {size_words(*shop.bed, shop)} and {edge}"
     return edge
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any, cast
 
@@ -48,17 +48,40 @@ def read_shop(sheet: Sheet | None, findings: Findings) -> Shop:
             taken = _taken(line, convert, style)
             if taken is not None:
                 values[key] = taken
-    used = {"units", "decimal", *_READERS, *RATES}
+    used = {"units", "decimal", "bed_open", *_READERS, *RATES}
     other = tuple((name, line.cell("VALUE").text) for name, line in lines.items() if name not in used)
+    values |= {"bed_open": _choice("bed_open", words) == "yes"}
     shop = Shop(**values, rates=_rates(words, style), other=other)
-    if shop.bed is not None and "torch" in shop.processes and min(shop.bed) <= 2 * shop.edge:
+    _check_bed(shop, words)
+    return shop
+
+
+def _check_bed(shop: Shop, words: Mapping[str, Line]) -> None:
+    """A bed that its margins leave nothing of, and settings of a bed where there is none."""
+    if shop.bed is not None and "torch" in shop.processes and min(shop.bed) <= 2 * shop.edge_on_bed:
+        name = "bed_margin" if shop.bed_margin > shop.edge else "edge"
         words["bed"].report(
             "bed-too-small",
-            f"{words['bed'].cell('VALUE').text!r}: an edge of {length_words(shop.edge, shop)} on each side leaves "
-            "nothing of this bed; mend bed or edge",
+            f"{words['bed'].cell('VALUE').text!r}: {'a' if name == 'bed_margin' else 'an'} {name} of "
+            f"{length_words(shop.edge_on_bed, shop)} on each side leaves nothing of this bed; mend bed or {name}",
             "VALUE",
         )
-    return shop
+    for name in ("bed_margin", "bed_open", "blank_kerf", "blank_allowance", "blank_cost"):
+        if name in words and (shop.bed is None or "torch" not in shop.processes) and _is_set(name, shop):
+            lacks = "no bed is set" if shop.bed is None else "torch is not among the processes"
+            remedy = "set bed" if shop.bed is None else "add torch to processes"
+            words[name].report(
+                "bed-missing",
+                f"{name} {words[name].cell('VALUE').text!r} is about a torch bed, but {lacks}; {remedy}, or clear "
+                "this row",
+                "VALUE",
+            )
+
+
+def _is_set(name: str, shop: Shop) -> bool:
+    """Whether a setting asks for something: a no or a zero does not, but a kerf of zero does."""
+    value = getattr(shop, name)
+    return value is not None if name == "blank_kerf" else bool(value)
 
 
 def tell_torch(parts: tuple[Part, ...], shop: Shop, sheet: Sheet | None, findings: Findings) -> None:
@@ -216,6 +239,13 @@ def _bed(cell: Cell, style: Style) -> tuple[int, int]:
     return length, width
 
 
+def _cents(cell: Cell, style: Style) -> Decimal:
+    money = as_money(cell, style.decimal)
+    if money % Decimal("0.01"):
+        raise BadValue(f"{cell.text!r} is not in whole cents; write two decimals, such as 4.50")
+    return money
+
+
 def _thicker(cell: Cell, style: Style) -> int:
     ticks = as_length(cell, style)
     if ticks > _THICKER:
@@ -259,6 +289,10 @@ _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "clearance": ("clearance", as_length),
     "edge": ("edge", as_length),
     "bed": ("bed", _bed),
+    "bed_margin": ("bed_margin", as_length),
+    "blank_kerf": ("blank_kerf", as_length),
+    "blank_allowance": ("blank_allowance", as_length),
+    "blank_cost": ("blank_cost", _cents),
     "keep_width": ("keep_width", as_length),
     "shear_trim": ("shear_trim", as_length),
     "torch_hole": ("torch_hole", _thicknesses),

@@ -185,9 +185,9 @@ def blanks_of(sheet: Sheet) -> tuple[Blank, ...]:
 
 def kerf_of(sheet: Sheet, job: Job) -> int:
     """Ticks that a straight cut of a sheet takes away: those of its saw with the safety, those of the
-    torch, none with a shear."""
+    cuts that part it for the torch bed, none with a shear."""
     if sheet.layout.process == "torch":
-        return job.shop.torch_kerf
+        return job.shop.parting_kerf
     return next((cut_width(job, saw) for saw in job.saws if saw.name == sheet.layout.saw), 0)
 
 

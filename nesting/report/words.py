@@ -95,6 +95,23 @@ def left_words(plan: Plan) -> str:
     return f"what is left is worth {money_words(credit, shop)} ({', '.join(how)}), not taken off what is paid"
 
 
+def blank_cost_of(group: GroupPlan, shop: Shop) -> Decimal:
+    """What the handling of a group's blanks counts in its cost; nothing where nothing has a price."""
+    number = sum(sheet.times * len(sheet.blanks) for sheet in group.sheets)
+    return number * shop.blank_cost if group.priced else Decimal(0)
+
+
+def blanks_words(plan: Plan) -> str:
+    """How many blanks the sheets are parted into, and what handling them counts; "" if there are none."""
+    shop = plan.job.shop
+    number = sum(sheet.times * len(sheet.blanks) for group in plan.groups for sheet in group.sheets)
+    if not number:
+        return ""
+    said = f"{counted(number, 'blank')} for the torch bed"
+    cost = sum((blank_cost_of(group, shop) for group in plan.groups), Decimal(0))
+    return f"{said}: {money_words(cost, shop)} of handling, weighed against steel, not paid" if cost else said
+
+
 def _judged(plan: Plan, groups: Sequence[GroupPlan]) -> tuple[Decimal, Decimal]:
     """Cost of groups, with the fees if they have prices and the job has a bound, and what nothing can beat."""
     cost = sum((group.cost for group in groups), Decimal(0))

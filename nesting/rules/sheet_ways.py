@@ -21,7 +21,27 @@ from stock.rack import RackPiece
 Source = Offer | RackPiece
 
 MOST_BLANKS = 1_000
-"""Into more blanks no sheet is parted."""
+"""Into more blanks no sheet is parted in a row of blanks alike."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """One way round for what lies on the torch table.
+
+    Parameters
+    ----------
+    most
+        (along x, along y) of the largest blank of a sheet, ticks.
+    window
+        (along x, along y) of the largest part with its edge on all sides: less than `most` where the table is open.
+    """
+
+    most: tuple[int, int]
+    window: tuple[int, int]
+
+    def takes(self, blank: tuple[int, int]) -> bool:
+        """Whether a blank lies on the bed this way round."""
+        return blank[0] <= self.most[0] and blank[1] <= self.most[1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,9 +57,11 @@ class SheetWay:
     near, far
         (x, y): ticks kept free at the first end and edge, and at the far ones; of each blank, if there are blanks.
     blanks
-        What the sheet is parted into so that it fits the bed; empty: it lies on the bed whole.
+        What lies on the bed one after the other if the sheet is parted for it; empty: it lies on the bed whole.
     cuts
-        That part it.
+        That part it; regions they leave beside the blanks stay as they are.
+    window
+        (along x, along y) of the largest part with its edge on all sides; None: what its blank takes.
     """
 
     process: Process
@@ -49,12 +71,20 @@ class SheetWay:
     far: tuple[int, int]
     blanks: tuple[Rect, ...] = ()
     cuts: tuple[StraightCut, ...] = ()
+    window: tuple[int, int] | None = None
+
+    def reaches(self, length: int, width: int) -> bool:
+        """Whether the torch reaches all round a rectangle without moving what lies on the bed."""
+        sides = (length + self.near[0] + self.far[0], width + self.near[1] + self.far[1])
+        return self.window is None or all(s <= w for s, w in zip(sides, self.window, strict=True))
 
     def holds(self, source: Source, length: int, width: int) -> bool:
         """Whether a rectangle of `length` along x and `width` along y has room."""
         rooms = self.blanks or (Rect(0, 0, source.length, width_of(source)),)
         margin_x, margin_y = self.near[0] + self.far[0], self.near[1] + self.far[1]
-        return any(length <= r.length - margin_x and width <= r.width - margin_y for r in rooms)
+        return self.reaches(length, width) and any(
+            length <= r.length - margin_x and width <= r.width - margin_y for r in rooms
+        )
 
 
 def width_of(source: Source) -> int:
@@ -135,31 +165,78 @@ def _guillotine(source: Source, process: Process, saw: str, kerf: int, trim: int
     return SheetWay(process=process, saw=saw, between=kerf, near=(first, side), far=(max(last, grip), side))
 
 
+def beds_for(shop: Shop, size: tuple[int, int]) -> tuple[Bed, ...]:
+    """Every way round for blanks of a sheet, as far as it reaches; the sheet itself if there is no bed."""
+    if shop.bed is None:
+        return (Bed(size, size),)
+    first, second = shop.bed
+    beds = []
+    for is_turned in (False, True):
+        window = (second, first) if is_turned else (first, second)
+        most = list(window)
+        if shop.bed_open:
+            most[is_turned] = max(size)
+        taken = (min(most[0], size[0]), min(most[1], size[1]))
+        beds.append(Bed(taken, (min(window[0], taken[0]), min(window[1], taken[1]))))
+    return tuple(dict.fromkeys(beds))
+
+
+def torch_way(shop: Shop, bed: Bed, blanks: tuple[Rect, ...], cuts: tuple[StraightCut, ...]) -> SheetWay:
+    """How the torch cuts a sheet that is parted so, each blank lying on the bed this way round."""
+    edge = (shop.edge_on_bed, shop.edge_on_bed)
+    window = None if bed.window == bed.most else bed.window
+    return SheetWay(
+        process="torch",
+        saw="",
+        between=shop.gap_between,
+        near=edge,
+        far=edge,
+        blanks=blanks,
+        cuts=cuts,
+        window=window,
+    )
+
+
 def _torch_ways(shop: Shop, source: Source) -> Iterator[SheetWay]:
+    """Whole if the bed takes it; else one blank as large as can be, and simple rows and columns of blanks."""
     size = (source.length, width_of(source))
-    edge = (shop.edge, shop.edge)
+    beds = beds_for(shop, size)
+    whole = [bed for bed in beds if bed.most == size]
+    if whole:
+        free = [bed for bed in whole if bed.window == size]
+        yield from (torch_way(shop, bed, (), ()) for bed in free[:1] or whole)
+        return
     grid = PER_INCH // 32 if shop.unit == "in" else PER_MM // 2
-    if shop.bed is None or (sorted(size) <= sorted(shop.bed) and max(size) <= max(shop.bed)):
-        splits: list[_Split] = [((), ())]
-    else:
-        splits = list(dict.fromkeys(_splits(size, shop.bed, shop.torch_kerf, grid)))
-    for blanks, cuts in splits:
-        yield SheetWay(
-            process="torch", saw="", between=shop.gap_between, near=edge, far=edge, blanks=blanks, cuts=cuts
-        )
+    found: dict[tuple[Bed, _Split], None] = {}
+    for bed in beds:
+        found[bed, _one_blank(size, bed)] = None
+        for split in _splits(size, bed.most, shop.parting_kerf, grid):
+            found[bed, split] = None
+    for bed, (blanks, cuts) in found:
+        yield torch_way(shop, bed, blanks, cuts)
 
 
 _Split = tuple[tuple[Rect, ...], tuple[StraightCut, ...]]
 
 
-def _splits(size: tuple[int, int], bed: tuple[int, int], kerf: int, grid: int) -> Iterator[_Split]:
-    """Blanks as large as the bed with a rest, or all alike; with the bed either way round."""
-    for along, across in dict.fromkeys((bed, bed[::-1])):
-        for is_even in (False, True):
-            columns = _steps(size[0], along, kerf, grid if is_even else 0)
-            rows = _steps(size[1], across, kerf, grid if is_even else 0)
-            if columns and rows and len(columns) * len(rows) <= MOST_BLANKS:
-                yield _parted(size, columns, rows, kerf)
+def _one_blank(size: tuple[int, int], bed: Bed) -> _Split:
+    """The largest blank, cut from the corner of a sheet."""
+    wide, high = bed.most
+    cuts = []
+    if wide < size[0]:
+        cuts.append(StraightCut(region=Rect(0, 0, *size), axis="across", stop=wide))
+    if high < size[1]:
+        cuts.append(StraightCut(region=Rect(0, 0, wide, size[1]), axis="along", stop=high))
+    return (Rect(0, 0, wide, high),), tuple(cuts)
+
+
+def _splits(size: tuple[int, int], most: tuple[int, int], kerf: int, grid: int) -> Iterator[_Split]:
+    """Blanks as large as the bed with a rest, or all alike."""
+    for is_even in (False, True):
+        columns = _steps(size[0], most[0], kerf, grid if is_even else 0)
+        rows = _steps(size[1], most[1], kerf, grid if is_even else 0)
+        if columns and rows and len(columns) * len(rows) <= MOST_BLANKS:
+            yield _parted(size, columns, rows, kerf)
 
 
 def _steps(total: int, most: int, kerf: int, grid: int) -> list[int]:

@@ -86,6 +86,7 @@ def page_html(plan: Plan) -> str:
         others=words.other_words(plan),
         others_heading=words.others_heading(plan),
         left=words.left_words(plan),
+        blanks_said=words.blanks_words(plan),
         counted=words.counted,
         included=words.included_words(plan),
         part_of_stick=partial(words.part_of_stick_words, shop=plan.job.shop),

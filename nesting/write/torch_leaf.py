@@ -44,7 +44,7 @@ def torch_leaf(sheets: Sequence[Sheet], plan: Plan, width: float) -> list[Flowab
     rules = (
         f"{pieces_words(sheets)}. Outlines are nominal: kerf {length_words(shop.torch_kerf, shop)} lies outside them, "
         f"half of it on each piece. Between pieces {length_words(shop.gap_between, shop)} or more, from the edge "
-        f"{length_words(shop.edge, shop)} or more."
+        f"{length_words(shop.edge_on_bed, shop)} or more."
     )
     notes = hole_notes(plan)
     cards = [card for sheet in sheets for card in _cards(sheet, plan, width, notes)]

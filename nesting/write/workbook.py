@@ -22,6 +22,7 @@ from nesting.report.saw_list import SawList, Stick, saw_list
 from nesting.report.saw_words import doubt_words
 from nesting.report.sheet_list import SheetList, sheet_list
 from nesting.report.words import (
+    blank_cost_of,
     bound_words,
     is_of_yards,
     length_words,
@@ -250,25 +251,34 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     """What each group costs and how good that is, the sum to pay, and what to mind."""
     sheet.title(f"{plan.job.name}: cost", plan_proof_words(plan))
     sheet.header(
-        "Group", "Material", "Steel", "Rack value", "Left, worth", "Cost of plan", "Best possible, at least",
-        "Above it", "In", "How good", "Search", *_SHARES,
+        "Group", "Material", "Steel", "Rack value", "Left, worth", "Blanks handled", "Cost of plan",
+        "Best possible, at least", "Above it", "In", "How good", "Search", *_SHARES,
     )  # fmt: skip
     start = sheet.row
     for number, group in enumerate(plan.groups, 1):
         row = sheet.row
         steel = sum((line.total or Decimal(0) for line in group.purchases), Decimal(0)) + group.charges
+        blanks = blank_cost_of(group, plan.job.shop)
         money: list[Cell] = [
             (Formula("=" + buy.steel(number), steel), "money"),
-            (Formula("=" + buy.rack(number), group.cost - steel + group.credit), "money"),
+            (Formula("=" + buy.rack(number), group.cost - steel + group.credit - blanks), "money"),
             (group.credit, "money") if group.credit else None,
-            (Formula(f"=C{row}+D{row}-E{row}", group.cost), "money"),
+            (blanks, "money") if blanks else None,
+            (Formula(f"=C{row}+D{row}-E{row}+F{row}", group.cost), "money"),
             (group.bound.value, "money"),
         ]
-        kilograms: list[Cell] = [None, None, None, (group.cost, "weight"), (group.bound.value, "weight")]
+        kilograms: list[Cell] = [
+            None,
+            None,
+            None,
+            None,
+            (group.cost, "weight"),
+            (group.bound.value, "weight"),
+        ]
         gap: Value = None
         if group.bound.value > 0:
             gap = Formula(
-                f"=IF(F{row}<=G{row},0,ROUNDUP((F{row}-G{row})/G{row},3))",
+                f"=IF(G{row}<=H{row},0,ROUNDUP((G{row}-H{row})/H{row},3))",
                 _gap_up(group.cost, group.bound.value),
             )
         sheet.write(
@@ -284,8 +294,8 @@ def _write_cost(sheet: Sheet, plan: Plan, buy: Buy) -> None:
     for yard, what, fee in plan.fees:
         sheet.write(None, f"{yard}: {what}", (fee, "money"))
     to_pay = Formula(f"=SUM(C{start}:C{sheet.row - 1})", plan.total)
-    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (8 + len(_SHARES)), style="sum")
-    sheet.finish(widest=24, optional=("Left, worth", *_SHARES))
+    sheet.write(None, "To pay", (to_pay, "money sum"), *[None] * (9 + len(_SHARES)), style="sum")
+    sheet.finish(widest=24, optional=("Left, worth", "Blanks handled", *_SHARES))
     sheet.remarks(others_heading(plan), [f"{what}: {more}" for what, more in other_words(plan)])
     sheet.remarks("For the drawings", designer_lines(plan))
     sheet.remarks("What this version found in the job", [str(notice) for notice in plan.job.notices])

@@ -52,7 +52,7 @@ class SheetFiller:
         return self._by_torch(layout, parts) if layout.process == "torch" else self._straight(layout, parts)
 
     def _by_torch(self, layout: SheetLayout, parts: list[Part]) -> SheetLayout:
-        edge, gap = self.job.shop.edge, self.job.shop.gap_between
+        edge, gap = self.job.shop.edge_on_bed, self.job.shop.gap_between
         pieces = list(layout.pieces)
         for bed in layout.blanks or (Rect(0, 0, layout.length, layout.width),):
             room = Region(bed.x + edge, bed.y + edge, bed.length - 2 * edge, bed.width - 2 * edge)

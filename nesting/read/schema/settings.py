@@ -50,6 +50,32 @@ PLATE_SETTINGS = (
         explanation="Largest piece the torch table takes, such as 24 x 24; larger sheets are parted first. Blank: any.",
     ),
     Setting(
+        name="bed_margin",
+        others=("clamp margin", "clamping margin"),
+        explanation="What clamps need along each side of what lies on the bed; parts keep off it. Blank: the edge.",
+    ),
+    Setting(
+        name="bed_open",
+        others=("open bed",),
+        explanation="yes: a piece longer than the first measure of the bed overhangs and is moved along. Blank: no.",
+        choices=(("yes", ("y", "true", "1")), ("no", ("n", "false", "0"))),
+    ),
+    Setting(
+        name="blank_kerf",
+        others=("parting kerf",),
+        explanation="Width of the cuts that part a sheet into blanks (0: sheared); blank: torch_kerf.",
+    ),
+    Setting(
+        name="blank_allowance",
+        others=("parting allowance",),
+        explanation="How far such a cut may stray; added to its width. Blank: nothing.",
+    ),
+    Setting(
+        name="blank_cost",
+        others=("cost of a blank", "price of a blank"),
+        explanation="Money for handling one blank: parting, lifting, clamping. Weighed against steel; blank: nothing.",
+    ),
+    Setting(
         name="keep_width",
         others=("keep width", "narrowest offcut"),
         explanation="Least width of a plate offcut worth keeping; blank: 4 in or 100 mm.",
