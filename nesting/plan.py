@@ -149,6 +149,15 @@ class Rect:
     length: int
     width: int
 
+    def holds(self, inner: Rect) -> bool:
+        """Whether another rectangle lies within it."""
+        return (
+            self.x <= inner.x
+            and self.y <= inner.y
+            and inner.x + inner.length <= self.x + self.length
+            and inner.y + inner.width <= self.y + self.width
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
@@ -212,7 +221,7 @@ class SheetLayout:
         they may stray by (`Shop.parting_kerf`).
     blanks
         Torch only, if the sheet is larger than the bed: what lies on the bed one after the other. They are regions
-        that the cuts leave, and each holds a piece. Empty: the sheet is cut whole.
+        that the cuts leave. Empty: the sheet is cut whole.
     pieces
         Parts, by blank if there are some. Bar parts may lie on a flat bar that is sawn.
     offcuts
@@ -232,6 +241,11 @@ class SheetLayout:
     blanks: tuple[Rect, ...] = ()
     pieces: tuple[Placed, ...]
     offcuts: tuple[Rect, ...] = ()
+
+    @property
+    def handled(self) -> int:
+        """How many of its blanks lie on the bed: those that hold a piece."""
+        return sum(any(blank.holds(piece.place) for piece in self.pieces) for blank in self.blanks)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

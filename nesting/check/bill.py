@@ -8,8 +8,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.check.credit import stick_credit, total_credit
+from nesting.check.regions import is_inside
 from nesting.check.supply import Supply, bought_of, cut_alike, line_cost, unit_cost
-from nesting.plan import GroupPlan, Plan, Purchase
+from nesting.plan import GroupPlan, Plan, Purchase, SheetLayout
 from stock.money import Cost, from_cost, to_cost
 
 WEIGHT_TOLERANCE = 0.0001
@@ -126,9 +127,14 @@ class _Bill:
             total += sum(to_cost(self.supply.rack[name].value) for name in taken)
             total -= total_credit(self.supply, self.group)
             total += yard_cuts(self.group)
-            blanks = sum(sheet.times * len(sheet.blanks) for sheet in self.group.sheets)
-            total += blanks * to_cost(self.supply.job.shop.blank_cost)
+            handled = sum(sheet.times * _handled(sheet) for sheet in self.group.sheets)
+            total += handled * to_cost(self.supply.job.shop.blank_cost)
         return total
+
+
+def _handled(sheet: SheetLayout) -> int:
+    """Blanks that lie on the bed: those that a piece lies in."""
+    return sum(any(is_inside(p.place, blank) for p in sheet.pieces) for blank in sheet.blanks)
 
 
 def yard_cuts(group: GroupPlan) -> Cost:

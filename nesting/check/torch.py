@@ -50,8 +50,6 @@ class _Torch:
                     f"blank {number} is {say.size(self.shop, blank.length, blank.width)},"
                     f" the bed takes {say.size(self.shop, *bed)}"
                 )
-            elif not self.on[blank]:
-                yield f"blank {number} holds no piece, due are the blanks that lie on the bed alone"
             else:
                 yield from self._reached(f"blank {number}", blank)
         if not layout.blanks and not self.way.is_parted:

@@ -234,7 +234,7 @@ def group_cost(
         values = {r.id: r.value for r in job.rack}
         used = sum((values[x.source] for x in layouts if x.source_kind == "rack"), Decimal(0))
         earned = credit_of(x for x in layouts if isinstance(x, Layout))
-        handled = sum(x.times * len(x.blanks) for x in layouts if isinstance(x, SheetLayout))
+        handled = sum(x.times * x.handled for x in layouts if isinstance(x, SheetLayout))
         paid = sum((p.total for p in purchases if p.total is not None), Decimal(0))
         return paid + charges + used + handled * job.shop.blank_cost - earned
     offers = {o.id: o for o in job.offers}

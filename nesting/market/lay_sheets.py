@@ -108,8 +108,8 @@ def sheet_layout(job: Job, sheet: Filled, source: Source, parts: tuple[Part, ...
 
 def used_only(way: SheetWay, pieces: Sequence[Placed]) -> SheetWay:
     """A way without blanks that hold no piece, and without cuts that are then of no use."""
-    used = tuple(b for b in way.blanks if any(_holds(b, p.place) for p in pieces))
-    cuts = tuple(cut for cut in way.cuts if any(_holds(cut.region, b) and cut.region != b for b in used))
+    used = tuple(b for b in way.blanks if any(b.holds(p.place) for p in pieces))
+    cuts = tuple(cut for cut in way.cuts if any(cut.region.holds(b) and cut.region != b for b in used))
     return replace(way, blanks=used, cuts=cuts)
 
 
@@ -135,15 +135,6 @@ def sides_of(cut: StraightCut, kerf: int) -> tuple[Rect, Rect]:
 def _is_turned(part: Part, piece: Piece) -> bool:
     """Whether the length of a plate part lies across the sheet."""
     return part.is_plate and (piece.width, piece.height) != (part.length, part.width)
-
-
-def _holds(outer: Rect, inner: Rect) -> bool:
-    return (
-        outer.x <= inner.x
-        and outer.y <= inner.y
-        and inner.x + inner.length <= outer.x + outer.length
-        and inner.y + inner.width <= outer.y + outer.width
-    )
 
 
 def uncut_sheet(offer: Offer, ways: tuple[SheetWay, ...], times: int) -> SheetLayout:

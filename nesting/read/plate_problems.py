@@ -145,7 +145,9 @@ def _too_large(job: Job, part: Part, sources: Sequence[Source], rooms: Sequence[
     would = next((s for s in sources if part.turn != "quarter" and may_lie(job, free, s)), None)
     if would is not None:
         remedy = f"turned by a quarter it would have room on {would.id}: write turn quarter, or add a larger source"
-    elif room.way is not None and (room.way.blanks or room.way.window):
+    elif room.way is not None and any(
+        replace(room.way, blanks=(), cuts=(), window=None).holds(source, *lie) for lie in lies
+    ):
         others = _other_processes(job, part, sources)
         cut = f", or let it be cut by {' or '.join(others)} (processes)" if others else ""
         remedy = f"make the part smaller or in two{cut}"

@@ -97,14 +97,14 @@ def left_words(plan: Plan) -> str:
 
 def blank_cost_of(group: GroupPlan, shop: Shop) -> Decimal:
     """What the handling of a group's blanks counts in its cost; nothing where nothing has a price."""
-    number = sum(sheet.times * len(sheet.blanks) for sheet in group.sheets)
+    number = sum(sheet.times * sheet.handled for sheet in group.sheets)
     return number * shop.blank_cost if group.priced else Decimal(0)
 
 
 def blanks_words(plan: Plan) -> str:
     """How many blanks the sheets are parted into, and what handling them counts; "" if there are none."""
     shop = plan.job.shop
-    number = sum(sheet.times * len(sheet.blanks) for group in plan.groups for sheet in group.sheets)
+    number = sum(sheet.times * sheet.handled for group in plan.groups for sheet in group.sheets)
     if not number:
         return ""
     said = f"{counted(number, 'blank')} for the torch bed"

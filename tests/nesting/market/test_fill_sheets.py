@@ -75,13 +75,10 @@ def test_straight_cuts_free_spares_from_the_regions_that_are_left(process: str) 
 
 def test_an_offcut_that_is_kept_gives_no_spares() -> None:
     """20 x 20 in the corner of 24 x 48: 28 x 24 is kept; a strip of 20 x 4 beside the part is not."""
+    shop = exact_shop(keep_length=12 * INCH, keep_width=5 * INCH)
     parts = [plate("P", 1, 20 * INCH, 20 * INCH), spare("C", 99, 4 * INCH, 4 * INCH, "100")]
-    plan = planned(
-        plate_job(parts, [sheet(1, 48 * INCH, 24 * INCH, "50")], shop=exact_shop(keep_length=12 * INCH))
-    )
-    bare = planned(
-        plate_job(parts[:1], [sheet(1, 48 * INCH, 24 * INCH, "50")], shop=exact_shop(keep_length=12 * INCH))
-    )
+    plan = planned(plate_job(parts, [sheet(1, 48 * INCH, 24 * INCH, "50")], shop=shop))
+    bare = planned(plate_job(parts[:1], [sheet(1, 48 * INCH, 24 * INCH, "50")], shop=shop))
     assert made(plan)["C"] == 5
     assert [x.offcuts for x in plan.groups[0].sheets] == [x.offcuts for x in bare.groups[0].sheets]
 
