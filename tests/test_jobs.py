@@ -12,6 +12,7 @@ from nesting.check import check_report
 
 JOBS = Path(__file__).parents[1] / "jobs"
 EXAMPLES = (
+    JOBS / "bindery",
     JOBS / "garden-gate",
     JOBS / "greenhouse" / "greenhouse.xlsx",
     JOBS / "sawmill" / "sawmill.xlsx",

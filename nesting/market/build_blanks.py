@@ -46,7 +46,7 @@ def parted_kinds(
     kinds = [kind for kind, _ in simple]
     held = tuple(sorted({r for kind in kinds for r in kind.items if kind.holds(items[r])}))
     box = tuple(max(bed.most[axis] for bed in beds) for axis in (0, 1))
-    for outline in _outlines(replace(bare, items=held, is_outline=True), (box[0], box[1]), kerf, fee):
+    for outline in _outlines(replace(bare, items=held, is_outline=True), size, (box[0], box[1]), kerf, fee):
         yield outline, way
 
 
@@ -88,10 +88,28 @@ def _cuts(division: Division, size: tuple[int, int], kerf: int) -> tuple[Straigh
     return (*found, *within)
 
 
-def _outlines(bare: SheetKind, box: tuple[int, int], kerf: int, fee: Cost) -> Iterator[SheetKind]:
+def _along(total: int, most: int, kerf: int, gain: int) -> int:
+    """The most that sum(blank + gain) can be of blanks a kerf apart in a length, none longer than `most`.
+
+    Of the fewest blanks that use all of it, or of one less, each as long as can be; `gain` is below the kerf.
+    """
+    fewest = -(-(total + kerf) // (most + kerf))
+    return max(total + kerf - fewest * (kerf - gain), (fewest - 1) * (most + gain))
+
+
+def _outlines(
+    bare: SheetKind, size: tuple[int, int], box: tuple[int, int], kerf: int, fee: Cost
+) -> Iterator[SheetKind]:
     """What bounds know of a sheet by the number of its blanks, none larger than a box; the last: of any more blanks."""
-    margins = min(near + far for near, far in zip(bare.near, bare.far, strict=True))
-    whole = replace(bare, between=min(bare.between, kerf + margins))
+    margin, gap = bare.near[0] + bare.far[0], bare.between
+    if gap - margin < kerf:
+        # whichever way it is parted, along either axis every blank loses a cut and its margins
+        wide, high = (
+            _along(*pair, kerf, gap - margin) - gap + margin for pair in zip(size, box, strict=True)
+        )
+        whole = replace(bare, width=max(1, wide), height=max(1, high))
+    else:
+        whole = replace(bare, between=min(gap, kerf + margin))
     for number in range(1, _MOST_COUNTED + 1):
         blanks = tuple(Region(n * (box[0] + kerf), 0, *box) for n in range(number))
         some = replace(bare, cost=bare.cost + number * fee, blanks=blanks)

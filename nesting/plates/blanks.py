@@ -19,11 +19,11 @@ from nesting.plates.problem import RectItem, RectProblem, Region, SheetKind
 from nesting.plates.types import Flags
 from stock.money import Cost
 
-_MOST = 8
+_MOST = 4
 """Divisions of a sheet that are handed over."""
-_PLANS = 60
+_PLANS = 40
 """Plans made; fewer of many pieces."""
-_PIECES = 12_000
+_PIECES = 4_000
 """Pieces laid in all plans together, about."""
 
 

@@ -19,6 +19,7 @@ from nesting.report import mitre_words, words
 from nesting.report.cautions import cautions_of, is_heavy
 from nesting.report.designer_words import ONLY_SUGGESTED, designer_lines, spare_words
 from nesting.report.hole_list import hole_list
+from nesting.report.indexing import indexing_words, parting_words
 from nesting.report.mitre_cuts import Sawn
 from nesting.report.offcuts import Use, area_use_of, offcuts_of, sheet_offcuts_of, use_of
 from nesting.report.order import order_of
@@ -132,6 +133,8 @@ def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
         "spoken": partial(sheet_words.spoken, job=job),
         "kerf": partial(kerf_of, job=job),
         "blanks": blanks_of,
+        "parting": parting_words(job.shop),
+        "indexing": partial(indexing_words, shop=job.shop),
         "marks_of": marks_of,
         "drawing_name": drawing_name,
         "drawn_blanks": drawn_blanks,

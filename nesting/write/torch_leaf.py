@@ -8,6 +8,7 @@ from dataclasses import replace
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from nesting.plan import Plan, Rect
+from nesting.report.indexing import indexing_words, parting_words
 from nesting.report.sheet_list import Blank, Sheet, blanks_of, holds
 from nesting.report.words import length_words
 from nesting.write.card import Card, CardLine
@@ -89,7 +90,7 @@ def _parting_card(sheet: Sheet, blanks: Sequence[Blank], plan: Plan, width: floa
         high=high_enough(()),
     )
     lines: list[CardLine] = [
-        plain_line("larger than the bed: part it first, by straight cuts"),
+        plain_line(parting_words(shop)),
         *step_lines(sheet, plan, width),
         *keep_lines(sheet, kept, plan, width),
     ]
@@ -114,6 +115,7 @@ def _blank_cards(
     lines = [
         *mark_lines(sheet, blank.pieces, plan, width, notes),
         *keep_lines(sheet, inside, plan, width),
+        *(plain_line(said) for said in [indexing_words(blank, plan.job.shop)] if said),
         plain_line(f"for the controller: {drawing_name(sheet, blank if sheet.layout.blanks else None)}"),
     ]
     detail = _detail(blank, drawing, width)
