@@ -50,6 +50,19 @@ def parted_kinds(
         yield outline, way
 
 
+def has_all_blanks(one: SheetKind, other: SheetKind) -> bool:
+    """Whether a kind parts the same sheet into all the blanks of another and more, at no higher cost."""
+    return (
+        one.source == other.source
+        and one.items == other.items
+        and one.cost <= other.cost
+        and not one.is_outline
+        and not other.is_outline
+        and bool(other.blanks)
+        and set(one.blanks) > set(other.blanks)
+    )
+
+
 def region_of(rect: Rect) -> Region:
     """A rectangle of a plan as the room of sheets has it."""
     return Region(rect.x, rect.y, rect.length, rect.width)

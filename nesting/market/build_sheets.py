@@ -7,7 +7,7 @@ from dataclasses import replace
 from nesting.bars.problem import Item, Problem, Stock
 from nesting.job import Job
 from nesting.joint.problem import JointProblem
-from nesting.market.build_blanks import parted_kinds, region_of
+from nesting.market.build_blanks import has_all_blanks, parted_kinds, region_of
 from nesting.market.supply import Kind, Supplied, may_give, saw_can
 from nesting.plates.problem import Cutting, RectItem, RectProblem, SheetKind, Turn
 from nesting.rules.hauling import is_too_long
@@ -37,6 +37,7 @@ def joint_problem(
         parted = [pair for pair in made if pair[0].source == at and pair[0].blanks]
         if parted:
             made += parted_kinds(job, s.one, parted, items, fee)
+    made = [pair for pair in made if not any(has_all_blanks(other, pair[0]) for other, _ in made)]
     used = [(kind, way) for kind, way in made if _is_of_use(kind, way, items, supplied[kind.source].one)]
     sheets = RectProblem(items, tuple(kind for kind, _ in used), tuple(s.source.limit for s in supplied))
     outlines = tuple(rects.outline(k, supplied) for k in range(len(kinds)))

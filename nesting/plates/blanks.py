@@ -137,6 +137,9 @@ class _Maker:
                 break
             strips.append((wide, parts))
             at += wide + self.kerf
+        if strips:
+            wide, parts = strips[-1]
+            strips[-1] = self._to_the_edge(wide, at, axis), parts
         return Division(axis, tuple(strips))
 
     def _strip(self, axis: int, extent: int, placed: Flags, by_chance: bool) -> tuple[int, tuple[int, ...]]:
@@ -151,7 +154,20 @@ class _Maker:
             wide = max(wide, taken[axis])
             parts.append(taken[1 - axis])
             at += taken[1 - axis] + self.kerf
+        if parts:
+            parts[-1] = self._to_the_edge(parts[-1], at, 1 - axis)
         return wide, tuple(parts)
+
+    def _to_the_edge(self, extent: int, at: int, axis: int) -> int:
+        """The last strip or blank with what is left behind it, if the bed takes both: that saves a cut.
+
+        Parameters
+        ----------
+        at
+            Where the next one would begin.
+        """
+        whole = extent + self.size[axis] - (at - self.kerf)
+        return whole if whole <= self.bed[axis] else extent
 
     def _blank(self, size: tuple[int, int], placed: Flags, by_chance: bool) -> tuple[int, int] | None:
         """Lay pieces on a blank; the width and height that they need of it, None if it holds none."""
