@@ -412,4 +412,4 @@ class Search:
         return ranked[:_POOL]
 
     def _report(self, doing: str, bound: Cost | None) -> None:
-        self.budget.progress.report(doing, self.cost, bound)
+        self.budget.progress.report(doing, None if self.cost == _NOTHING else self.cost, bound)

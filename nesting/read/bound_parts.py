@@ -133,8 +133,13 @@ def _torn(job: Job, lot: Lot) -> Iterator[Found]:
             why = f"are of materials that no one source serves ({some(materials, 4)}); clear the cell of some"
         yield parts[0], "together-apart", f"{marks} are to come from one stick and {why}", "together"
         return
+    is_mitred = any(part.is_mitred for part in parts)
+
+    def needed(saw: Saw) -> int:
+        return lot.least if is_mitred else lot.length(cut_width(job, saw))
+
     reach = [
-        (longest_from(job, source, saw) - lot.length(cut_width(job, saw)), source.id, saw)
+        (longest_from(job, source, saw) - needed(saw), source.id, saw)
         for source in shared
         for saw in _able(job, parts, source)
     ]
@@ -145,13 +150,13 @@ def _torn(job: Job, lot: Lot) -> Iterator[Found]:
         yield parts[0], "together-saw", sentence, "together"
         return
     spare, name, saw = max(reach, key=lambda way: way[0])
-    # mitred parts may lie in each other's waste: they are left to the planner
-    if spare < 0 and not any(part.is_mitred for part in parts):
-        needs = length_words(lot.length(cut_width(job, saw)), job.shop)
+    if spare < 0:
+        needs = length_words(needed(saw), job.shop)
+        kerfs = " or more, however they lie" if is_mitred else " with the kerfs between them"
         yield (
             parts[0],
             "together-too-long",
-            f"{marks} are to come from one stick and need {needs} with the kerfs between them; the longest, {name} on "
+            f"{marks} are to come from one stick and need {needs}{kerfs}; the longest, {name} on "
             f"saw {saw.name}, is {length_words(-spare, job.shop)} too short; add one, or clear the cell of some",
             "together",
         )

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
 from nesting.job import Job, Part
+from nesting.rules.turns import Turn, down, ends_of
 from stock.offer import Offer
 from stock.rack import RackPiece
 
@@ -46,8 +48,14 @@ class Lot:
         return sum(part.extent * number for part, number in self.parts)
 
     def length(self, cut: int) -> int:
-        """Ticks from the first to the last point of a lot whose pieces lie one cut apart."""
+        """Ticks from the first to the last point of a lot whose pieces are laid square, one cut apart."""
         return self.extent + (len(self.pieces) - 1) * cut
+
+    @property
+    def least(self) -> int:
+        """Ticks that its pieces take at the least: mitred ones may lie in each other's waste, up to their centres."""
+        ends = ((number, end) for part, number in self.parts for end in ends_of(part, Turn()))
+        return down(self.extent - sum((number * end.reach for number, end in ends), Fraction(0)))
 
 
 def lots_of(job: Job, parts: Iterable[Part]) -> tuple[Lot, ...]:
