@@ -1,0 +1,1 @@
+"""Drawings in: the outlines of parts from DXF files."""
