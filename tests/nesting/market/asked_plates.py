@@ -74,7 +74,11 @@ def plate_jobs(draw: st.DrawFn) -> Job:
     flats = draw(st.lists(st.sampled_from([PLAIN_FLAT_4, FLAT_4, FLAT_6]), max_size=2))
     parts += [_bar(draw, f"B{n}", unit, m) for n, m in enumerate(flats)]
     if len(flats) == 2 and (flats[0] is FLAT_6) == (flats[1] is FLAT_6) and draw(st.booleans()):
-        parts[-2:] = [replace(part, qty=1, together="pair") for part in parts[-2:]]
+        short = [min(part.length, 36 * INCH) for part in parts[-2:]]  # so that what can be carried holds both
+        parts[-2:] = [
+            replace(part, qty=1, together="pair", length=length, extent=length)
+            for part, length in zip(parts[-2:], short, strict=True)
+        ]
     offers = [_plenty(draw, 1, GRADED_PLATE, is_priced)]
     bars = [FLAT_6] if FLAT_6 in flats else []
     bars += [FLAT_4] if {FLAT_4, PLAIN_FLAT_4} & set(flats) else []
