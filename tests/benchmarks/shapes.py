@@ -3,7 +3,7 @@
     python -m tests.benchmarks.shapes FILE... --time S --seed N --solutions OUT.json
 
 A file is {"name", "strip_height", "items": [{"demand", "allowed_rotations": [degrees], "polygon": [[x, y], ...]}]}:
-least length of a strip of that height. Density is the area of all items over that of the strip. Every layout is verified
+least length of a strip of that height. Density is the area of all items over that of the strip. Layouts are verified
 here with a general geometry library (shapely): no two items share more than a millionth of the smaller one, none leaves
 the strip.
 """
