@@ -1,4 +1,4 @@
-"""The commands for the days after a plan was made: `done` and `replan`."""
+"""The commands for the days after a plan was made: `done`, `replan`, `order` and `receive`."""
 
 from __future__ import annotations
 
@@ -74,3 +74,23 @@ def replan(plan: Path, out: Path | None, no_buying: bool, time_s: float, work: i
 
     settings = Settings(time_s=None if work else time_s, work=work, seed=seed)
     replan_left(plan, out, settings, not no_buying)
+
+
+@click.command()
+@_PLAN
+def order(plan: Path) -> None:
+    """Write what a plan orders, a workbook and a PDF for each yard, beside the plan."""
+    from nesting.cli.ordering import write_orders
+
+    write_orders(plan)
+
+
+@click.command()
+@_PLAN
+@click.argument("filled", required=False, type=click.Path(path_type=Path))
+@_words("--came", metavar="LINE=COUNT", text="What came of a line: 1=3, or 1=2 of 19' 6, at 61.20, heat H91.")
+def receive(plan: Path, filled: Path | None, came: tuple[str, ...]) -> None:
+    """Record what came of an order, from its FILLED in workbook or in words, and tell what differs."""
+    from nesting.cli.ordering import receive_order
+
+    receive_order(plan, filled, came)

@@ -40,7 +40,7 @@ def record_work(path: Path, words: Words, form: bool, filled: Path | None, undo:
         said = [_said(book, words), *([read_form(book.work, filled)] if filled else [])]
         for entry in said:
             if entry != Entry():
-                _refuse_closed(book)
+                book.refuse_closed()
                 book = book.write(entry)
                 for line in entry_lines(entry):
                     click.echo(f"recorded: {line}")
@@ -68,15 +68,6 @@ def _said(book: Book, words: Words) -> Entry:
         for word in each:
             take(word)
     return saying.entry()
-
-
-def _refuse_closed(book: Book) -> None:
-    if book.work.goes_on:
-        sentence = (
-            f"what is left of this plan was planned again as {book.work.goes_on}: record the work there, or take that "
-            "back with --undo"
-        )
-        raise InputError([Finding(code="goes-on", sentence=sentence, file=book.name)])
 
 
 def _undo(book: Book) -> Book:

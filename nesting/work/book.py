@@ -55,6 +55,20 @@ class Book:
         add_entry(self.folder, self.plan, entry, self.work.last)
         return open_book(self.folder)
 
+    @property
+    def standing_entries(self) -> tuple[Entry, ...]:
+        """What was said and not taken back."""
+        return tuple(each.entry for each in standing_entries(self.kept))
+
+    def refuse_closed(self) -> None:
+        """Refuse to record work on a plan of which the rest was planned again; raises InputError."""
+        if self.work.goes_on:
+            sentence = (
+                f"what is left of this plan was planned again as {self.work.goes_on}: record the work there, or take "
+                "that back with --undo"
+            )
+            raise InputError([Finding(code="goes-on", sentence=sentence, file=self.name)])
+
     def refuse_dropped(self) -> None:
         """Refuse a plan of what was left if the plan before does not go on by it any more; raises InputError."""
         before = self.folder.resolve().parent / self.follow.after if self.follow.after else None

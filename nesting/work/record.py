@@ -157,7 +157,9 @@ def read_record(folder: Path) -> tuple[Kept, ...]:
     file = folder / RECORD
     if not file.is_file():
         return ()
-    with _told(file), closing(_open(file, "ro")) as record:
+    with _told(file), closing(_open(file, "rw")) as record:  # a command that was killed is rolled back
+        if not record.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+            return ()
         rows = record.execute("SELECT number, made, plan, body FROM entry ORDER BY number").fetchall()
     return tuple(_kept(file, *row) for row in rows)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
 from reportlab.platypus import (
@@ -59,6 +59,25 @@ def paper_bytes(plan: Plan, size: PaperSize | None = None, compressed: bool = Tr
     bytes
         A PDF file, the same each time. It brings its own font; a sign that the font lacks is shown as "◊".
     """
+    return bound_leaves(plan, "plan", partial(_story, plan), size, compressed)
+
+
+def bound_leaves(
+    plan: Plan,
+    title: str,
+    story: Callable[[float], list[Flowable]],
+    size: PaperSize | None = None,
+    compressed: bool = True,
+) -> bytes:
+    """Leaves about a plan as a PDF file, the same each time.
+
+    Parameters
+    ----------
+    title
+        What the leaves are: "plan", "order".
+    story
+        What stands on them, for a width in points.
+    """
     load_letters()
     width, height = measures(size or paper_size(plan.job.shop))
     inside = width - 2 * MARGIN
@@ -66,7 +85,7 @@ def paper_bytes(plan: Plan, size: PaperSize | None = None, compressed: bool = Tr
     document = BaseDocTemplate(
         stream,
         pagesize=(width, height),
-        title=printable(f"{plan.job.name}: plan"),
+        title=printable(f"{plan.job.name}: {title}"),
         author="",
         creator=f"Steelyard {plan.version}",
         invariant=1,
@@ -79,7 +98,7 @@ def paper_bytes(plan: Plan, size: PaperSize | None = None, compressed: bool = Tr
     document.addPageTemplates([PageTemplate(frames=[frame])])
     made = f"Steelyard {plan.version}: no strength is computed"
     leaves = partial(Leaves, job=printable(plan.job.name, 60), made=made)
-    document.build(_story(plan, inside), canvasmaker=leaves)
+    document.build(story(inside), canvasmaker=leaves)
     return stream.getvalue()
 
 
