@@ -256,6 +256,10 @@ class Shop:
         Ticks that such a cut may stray by; added to its width.
     blank_cost
         Money for handling one blank: parting it, lifting it onto the bed, clamping it.
+    largest_sheet
+        Ticks (one way, the other way): the largest sheet that the shop takes in, either way round; None: any.
+    heaviest_sheet
+        Kilograms of the heaviest sheet that it takes in; None: any.
     shear_trim
         Ticks that a shear takes off an unclean edge of a sheet.
     torch_hole
@@ -292,6 +296,8 @@ class Shop:
     blank_kerf: int | None = None
     blank_allowance: int = 0
     blank_cost: Decimal = Decimal(0)
+    largest_sheet: tuple[int, int] | None = None
+    heaviest_sheet: Decimal | None = None
     shear_trim: int = 0
     torch_hole: Decimal = Decimal("1.5")
     denominator: int = 32
@@ -308,6 +314,10 @@ class Shop:
             raise BadValue("prefer names a wish twice")
         if self.bed is not None and min(self.bed) <= 0:
             raise BadValue("the bed must be above zero both ways")
+        if self.largest_sheet is not None and min(self.largest_sheet) <= 0:
+            raise BadValue("the largest sheet must be above zero both ways")
+        if self.heaviest_sheet is not None and self.heaviest_sheet <= 0:
+            raise BadValue("the heaviest sheet must weigh more than nothing")
         if min(self.bed_margin, self.blank_kerf or 0, self.blank_allowance) < 0 or self.blank_cost < 0:
             raise BadValue("bed_margin, blank_kerf, blank_allowance and blank_cost must not be negative")
         if self.blank_cost % Decimal("0.01"):

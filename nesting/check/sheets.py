@@ -60,6 +60,8 @@ class _Sheet:
             yield f"size is {say.size(self.shop, *found)}, due is {say.size(self.shop, *due)}"
         if source.width is None and not is_flat_bar(source):
             yield f"{source.material.designation} is neither a sheet nor a flat bar"
+        if self.supply.is_refused(source):
+            yield "it is larger or heavier than the shop takes in"
         if isinstance(source, Offer) and source.cut_to_length is not None:
             yield "the yard cuts it to length, so it is sawn to length only"
 

@@ -137,11 +137,26 @@ class Supply:
         return yard is not None and source.length > (yard.haul_limit or 0)
 
     def stays(self, source: Source) -> bool:
-        """Whether a sheet stays at its yard: picked up there, one of its sides is longer than can be carried."""
-        yard = self.hauled.get(source.yard) if isinstance(source, Offer) else None
-        if yard is None or source.width is None:
+        """Whether a sheet stays at its yard.
+
+        Picked up there, one of its sides is longer than can be carried; or the shop takes in none so large or heavy.
+        """
+        if not isinstance(source, Offer) or source.width is None:
             return False
-        return max(source.length, source.width) > (yard.haul_limit or 0)
+        yard = self.hauled.get(source.yard)
+        longest = max(source.length, source.width)
+        return (yard is not None and longest > (yard.haul_limit or 0)) or self.is_refused(source)
+
+    def is_refused(self, source: Source) -> bool:
+        """Whether the shop takes in no sheet so large or heavy from a yard."""
+        if not isinstance(source, Offer) or source.width is None:
+            return False
+        shop, sides = self.job.shop, sorted((source.length, source.width))
+        weight = source.material.weight_kg(source.length, source.width)
+        if shop.heaviest_sheet is not None and weight > shop.heaviest_sheet:
+            return True
+        most = sides if shop.largest_sheet is None else sorted(shop.largest_sheet)
+        return any(side > limit for side, limit in zip(sides, most, strict=True))
 
     def parting_yard(self, source: Source) -> Yard | None:
         """The yard that parts a stick, because it is too long to be carried home; None: it comes as it is."""

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from nesting.findings import Finding
 from nesting.job import Job, Part
 from nesting.read.places import Places, some
-from nesting.rules.hauling import is_too_large, is_too_long, longest_from
+from nesting.rules.hauling import is_too_large, is_too_long, is_unwieldy, longest_from
 from nesting.rules.sheet_ways import Source, lies_ways, sawn_extents, sheet_ways, width_of
 from nesting.rules.sources import serves
 from stock.material import Material
@@ -27,9 +27,15 @@ def find_idle_sources(job: Job, files: Mapping[str, str]) -> list[Finding]:
             for s in sources
             if served[s.material]
             and not is_too_large(job, s)  # told with the yards
+            and not is_unwieldy(job.shop, s)
             and not _yields_any(job, served[s.material], s)
         ]
+        unwieldy = [s for s in sources if served[s.material] and is_unwieldy(job.shop, s)]
         for names, why in (
+            (
+                unwieldy,
+                "not bought, as the shop takes in no sheet so large or heavy (largest_sheet, heaviest_sheet)",
+            ),
             (idle, "no part can be cut from the material of"),
             ([s for s in small if s.width is None], "too short or narrow for any part"),
             ([s for s in small if s.width is not None], "too small for any part"),

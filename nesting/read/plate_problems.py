@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from nesting.job import Job, Part, Process
 from nesting.read.places import Found, some
 from nesting.report.words import area_words, length_words, size_words
-from nesting.rules.hauling import haul_limit, is_too_large, is_too_long, longest_from
+from nesting.rules.hauling import haul_limit, is_too_large, is_too_long, is_unwieldy, longest_from
 from nesting.rules.sheet_ways import (
     SheetWay,
     Source,
@@ -178,6 +178,13 @@ def _no_way(job: Job, part: Part, sources: Sequence[Source]) -> str:
         return (
             f"it is {size}, and what there is can only be sawn to length; no flat bar is as wide as a side of it that "
             "may lie across: add a sheet, or a flat bar of that width"
+        )
+    refused = [s for s in sheets if is_unwieldy(job.shop, s)]
+    if refused and len(refused) == len(sheets):
+        least = min(refused, key=lambda s: s.length * width_of(s))
+        return (
+            f"it is {size}, and {_named(job, least)} is larger or heavier than the shop takes in; add a smaller sheet, "
+            "sheared by the yard if need be, or mend largest_sheet or heaviest_sheet"
         )
     left = [s for s in sheets if is_too_large(job, s)]
     if left and len(left) == len(sheets):

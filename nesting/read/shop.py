@@ -226,16 +226,31 @@ def _processes(cell: Cell, style: Style) -> tuple[str, ...]:
 
 
 def _bed(cell: Cell, style: Style) -> tuple[int, int]:
+    return _size(cell, style, "bed")
+
+
+def _largest(cell: Cell, style: Style) -> tuple[int, int]:
+    return _size(cell, style, "sheet")
+
+
+def _heaviest(cell: Cell, style: Style) -> Decimal:
+    weight = as_weight(cell, style)
+    if not weight:
+        raise BadValue(f"{cell.text!r} is no weight of a sheet; it must be above zero")
+    return weight
+
+
+def _size(cell: Cell, style: Style, what: str) -> tuple[int, int]:
     sides = re.split(r"\s*(?:[x×*]|\bby\b)\s*", cell.text.strip(), flags=re.IGNORECASE)
     if len(sides) != 2:
-        raise BadValue(f"{cell.text!r} is not the size of a bed; write it like 24 x 24 or 610 x 610 mm")
+        raise BadValue(f"{cell.text!r} is not the size of a {what}; write it like 24 x 24 or 610 x 610 mm")
     # One unit behind both counts for both, as in 610 x 610 mm.
     unit = re.search(r"[^\d\s.,/]+$", sides[1])
     if unit and re.search(r"\d$", sides[0]):
         sides[0] += f" {unit[0]}"
     length, width = (as_length(Cell(side), style) for side in sides)
     if not length or not width:
-        raise BadValue(f"{cell.text!r} is no bed; both sides must be above zero")
+        raise BadValue(f"{cell.text!r} is no {what}; both sides must be above zero")
     return length, width
 
 
@@ -293,6 +308,8 @@ _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "blank_kerf": ("blank_kerf", as_length),
     "blank_allowance": ("blank_allowance", as_length),
     "blank_cost": ("blank_cost", _cents),
+    "largest_sheet": ("largest_sheet", _largest),
+    "heaviest_sheet": ("heaviest_sheet", _heaviest),
     "keep_width": ("keep_width", as_length),
     "shear_trim": ("shear_trim", as_length),
     "torch_hole": ("torch_hole", _thicknesses),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from nesting.job import Job, Saw
+from nesting.job import Job, Saw, Shop
 from nesting.rules.stick_ways import cut_width, tail_of, usable_length
 from stock.offer import Offer, Yard
 from stock.rack import RackPiece
@@ -83,6 +83,17 @@ def is_too_large(job: Job, source: Offer | RackPiece) -> bool:
         return False
     limit = haul_limit(job, source)
     return limit is not None and max(source.length, source.width) > limit
+
+
+def is_unwieldy(shop: Shop, source: Offer | RackPiece) -> bool:
+    """Whether a sheet is larger or heavier than the shop takes in, so that it is not bought; the rack is there."""
+    if not isinstance(source, Offer) or source.width is None:
+        return False
+    long, short = max(source.length, source.width), min(source.length, source.width)
+    most = shop.largest_sheet
+    is_large = most is not None and (long > max(most) or short > min(most))
+    weight = source.material.weight_kg(source.length, source.width)
+    return is_large or (shop.heaviest_sheet is not None and weight > shop.heaviest_sheet)
 
 
 def longest_had(job: Job, source: Offer | RackPiece) -> int:

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from nesting.job import Job, Part, Process, Saw, Shop
 from nesting.plan import Rect, StraightCut
-from nesting.rules.hauling import is_too_large
+from nesting.rules.hauling import is_too_large, is_unwieldy
 from nesting.rules.stick_ways import longest_extent, takes
 from stock.length import PER_INCH, PER_MM
 from stock.offer import Offer
@@ -97,7 +97,9 @@ def sheet_ways(job: Job, source: Source) -> tuple[SheetWay, ...]:
 
     None of a sheet that does not come home.
     """
-    return () if is_too_large(job, source) else _all_ways(job.shop, job.saws, source)
+    if is_too_large(job, source) or is_unwieldy(job.shop, source):
+        return ()
+    return _all_ways(job.shop, job.saws, source)
 
 
 def lies_ways(part: Part) -> tuple[tuple[int, int], ...]:

@@ -76,6 +76,16 @@ PLATE_SETTINGS = (
         explanation="Money for handling one blank: parting, lifting, clamping. Weighed against steel; blank: nothing.",
     ),
     Setting(
+        name="largest_sheet",
+        others=("largest plate",),
+        explanation="Largest sheet that the shop takes in, such as 96 x 48; larger ones are not bought. Blank: any.",
+    ),
+    Setting(
+        name="heaviest_sheet",
+        others=("heaviest plate",),
+        explanation="Weight of the heaviest sheet that it takes in; heavier ones are not bought. Blank: any.",
+    ),
+    Setting(
         name="keep_width",
         others=("keep width", "narrowest offcut"),
         explanation="Least width of a plate offcut worth keeping; blank: 4 in or 100 mm.",

@@ -35,7 +35,7 @@ def test_strips_along_the_height_hold_blanks_side_by_side() -> None:
 
 
 def test_four_pieces_as_large_as_the_bed_take_a_blank_each() -> None:
-    """22 x 22 with a margin of 1: four blanks of 24 from 48 x 48 where cuts take nothing; with cuts of 1 only one row."""
+    """22 x 22 with a margin of 1: four blanks of 24 from 48 x 48 without kerf; with one of 1 one row."""
     items = (RectItem(width=22, height=22, demand=4),)
     best = divisions(sheet(48, 48, 1, margin=1), items, (24, 24), 0, 7, 0)[0]
     assert sorted(best.blanks(0)) == [Region(x, y, 24, 24) for x, y in ((0, 0), (0, 24), (24, 0), (24, 24))]
