@@ -13,7 +13,7 @@ import numpy as np
 
 from nesting.bars.bound import SafeBound
 from nesting.bars.corner import Corner
-from nesting.bars.enumerate import Listed, dual_value, widest_band
+from nesting.bars.enumerate import Listed, dual_value, spare_copies, widest_band
 from nesting.bars.mip import combine
 from nesting.bars.pricing import Pricer
 from nesting.bars.solution import Solution, cost_of
@@ -96,8 +96,9 @@ class Deepening:
         top, listed = band
         patterns = [p for part in listed for p in part.patterns()]
         demands = np.array(problem.demands, np.int64)
+        spare = spare_copies(problem, self.start.certificate, top)
         answer = combine(
-            problem, patterns, demands, {}, top + problem.cost_step, budget, self.seconds, nodes=2_000
+            problem, patterns, demands, {}, top + problem.cost_step, budget, self.seconds, 2_000, spare
         )
         if answer.solution is not None:
             if answer.complete:

@@ -60,6 +60,18 @@ def dual_value(problem: Problem, certificate: Certificate) -> int:
     )
 
 
+def spare_copies(problem: Problem, certificate: Certificate, top: Cost) -> Ints:
+    """Of each item how many copies beyond its demand a solution of cost up to `top` can hold.
+
+    What the sticks of a solution hold is paid for at the prices of the items, spare copies too; so these fit the gap.
+    """
+    gap = top * certificate.scale - dual_value(problem, certificate)
+    for price, source in zip(certificate.source_prices, problem.sources, strict=True):
+        gap += max(0, -price) * (source.limit or 0)
+    pieces = sum(problem.demands)
+    return np.array([min(pieces, gap // p) if p else pieces for p in certificate.item_prices], np.int64)
+
+
 @dataclass(frozen=True, slots=True)
 class Lattice:
     """Residues to join: which patterns can still be completed within the gap.

@@ -42,6 +42,7 @@ def combine(
     budget: Budget,
     seconds: float,
     nodes: int,
+    spare: Ints | None = None,
 ) -> Combined:
     """The cheapest whole-number combination of patterns that makes at least the demand and costs less than `below`.
 
@@ -51,11 +52,13 @@ def combine(
         Sticks of each source that are used elsewhere.
     seconds, nodes
         Limits of this call: the seconds count if the budget is by the clock, the nodes if it is by steps.
+    spare
+        Of each item how many copies beyond its demand may be made; None: any number.
     """
     if not patterns:
         return Combined(None, True)
     unit = float(max(problem.cost_step, 1))
-    highs = _model(problem, patterns, demands, taken, unit)
+    highs = _model(problem, patterns, demands, taken, unit, spare)
     cutoff = (below - problem.cost_step) / unit + 0.5
     highs.setOptionValue("objective_bound", cutoff)
     highs.setOptionValue("mip_rel_gap", 0.0)
@@ -84,7 +87,12 @@ def combine(
 
 
 def _model(
-    problem: Problem, patterns: Sequence[Pattern], demands: Ints, taken: dict[int, int], unit: float
+    problem: Problem,
+    patterns: Sequence[Pattern],
+    demands: Ints,
+    taken: dict[int, int],
+    unit: float,
+    spare: Ints | None,
 ) -> highspy.Highs:
     """Rows: items and limited sources; columns: patterns in whole numbers."""
     highs = quiet_highs()
@@ -101,7 +109,8 @@ def _model(
     lp.col_lower_ = np.zeros(len(patterns))
     lp.col_upper_ = np.array([_most(problem, p, demands, limits) for p in patterns])
     lp.row_lower_ = np.concatenate([demands.astype(float), np.zeros(len(limits))])
-    lp.row_upper_ = np.concatenate([np.full(len(demands), INFINITY), np.array(list(limits.values()), float)])
+    most = np.full(len(demands), INFINITY) if spare is None else (demands + spare).astype(float)
+    lp.row_upper_ = np.concatenate([most, np.array(list(limits.values()), float)])
     starts, index, value = [0], [], []
     for p in patterns:
         for i, k in p.counts:

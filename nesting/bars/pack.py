@@ -11,7 +11,7 @@ from nesting.bars.columns import generate
 from nesting.bars.correct import correct
 from nesting.bars.counts import limited
 from nesting.bars.dive import dive
-from nesting.bars.enumerate import list_patterns
+from nesting.bars.enumerate import list_patterns, spare_copies
 from nesting.bars.master import Master
 from nesting.bars.mip import Combined, combine
 from nesting.bars.pricing import Pricer
@@ -63,8 +63,9 @@ def settle(master: Master, counts: tuple[int, ...], cost: Cost, budget: Budget) 
     if listed is None:
         return None
     patterns = [p for part in listed if counts[problem.stocks[part.stock].source] for p in part.patterns()]
+    spare = spare_copies(problem, bound.certificate, cost)
     return combine(
-        problem, patterns, demands, {}, cost + problem.cost_step, budget, seconds=_SECONDS, nodes=500
+        problem, patterns, demands, {}, cost + problem.cost_step, budget, _SECONDS, nodes=500, spare=spare
     )
 
 

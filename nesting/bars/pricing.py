@@ -19,7 +19,7 @@ from nesting.bars.rows import Rows
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints
 
-MOST_CELLS = 300_000
+MOST_CELLS = 4_000_000
 """Largest table of values over all capacities."""
 _MOST_MARKS = 20_000_000
 """Capacities times items, where sticks are priced over all capacities; wider ones are searched under a coarse table."""

@@ -16,7 +16,7 @@ from nesting.bars.correct import correct, correct_rest
 from nesting.bars.counts import StickCounts, Undecided, unpackable_prices
 from nesting.bars.deepen import Deepening
 from nesting.bars.dive import dive, whole_parts
-from nesting.bars.enumerate import list_patterns, widest_band
+from nesting.bars.enumerate import dual_value, list_patterns, spare_copies, widest_band
 from nesting.bars.improve import recut
 from nesting.bars.master import Master
 from nesting.bars.mip import combine
@@ -37,6 +37,7 @@ _FIRST_SECONDS = 1.5
 _PASSES = 2
 _QUICK_PASSES = 2
 _HANDY = 150
+_TIGHT = 1_000
 _NOTHING: Cost = 2**62
 """Cost of having no solution yet."""
 
@@ -151,7 +152,10 @@ class Search:
                 self._accept(better)
         if is_large(self.pricer) and self._is_open(proof):
             self._round_down(proof)
-        if self._is_open(proof):
+        is_tight, is_next = self._is_tight(), self.cost - proof.bound <= self.problem.cost_step
+        if self._is_open(proof) and is_next and not is_tight:
+            self._dive(tries=4)
+        if self._is_open(proof) and (is_next or is_tight):
             self._settle_bound(proof)
         if self._is_open(proof):
             self._dive(tries=1)
@@ -206,9 +210,7 @@ class Search:
                 return
 
     def _settle_bound(self, proof: Deepening) -> None:
-        """Where nothing but a solution at the bound itself is cheaper, list what it could be made of, and combine."""
-        if self.cost - proof.bound > self.problem.cost_step:
-            return
+        """Where a solution at the bound itself is wanted, list what it could be made of, and combine."""
         self._report("proving", proof.bound)
         central = central_bound(self.master, self.pricer, self.demands, self.budget)
         if central is None:
@@ -218,13 +220,20 @@ class Search:
         if listed is None:
             return
         patterns = [p for part in listed for p in part.patterns()]
+        spare = spare_copies(self.problem, central.certificate, proof.bound)
         found = combine(
-            self.problem, patterns, self.demands, {}, self.cost, self.budget, _FIRST_SECONDS, nodes=200
+            self.problem, patterns, self.demands, {}, self.cost, self.budget, _FIRST_SECONDS, 200, spare
         )
         self._accept(found.solution)
         if found.complete and found.solution is None:
-            proof.bound = self.cost
+            proof.bound = min(self.cost, proof.bound + self.problem.cost_step)
         proof.most, proof.seconds = max(proof.most, len(patterns)), 2 * _FIRST_SECONDS
+
+    def _is_tight(self) -> bool:
+        """Whether a solution at the bound would have next to no waste: few patterns are good enough for it."""
+        certificate = self.lifted.certificate
+        slack = self.lifted.value * certificate.scale - dual_value(self.problem, certificate)
+        return _TIGHT * slack < self.problem.cost_step * certificate.scale
 
     def _dive(self, tries: int, shake: float = 0.0) -> bool:
         return self._accept(dive(self.master, self.pricer, self.cost, self.budget, self.rng, shake, tries))
