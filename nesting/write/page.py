@@ -18,6 +18,7 @@ from nesting.plan import GroupPlan, Placed, Plan
 from nesting.report import mitre_words, words
 from nesting.report.cautions import cautions_of, is_heavy
 from nesting.report.designer_words import ONLY_SUGGESTED, designer_lines, spare_words
+from nesting.report.grain import grain_words
 from nesting.report.hole_list import hole_list
 from nesting.report.indexing import indexing_words, parting_words
 from nesting.report.mitre_cuts import Sawn
@@ -133,6 +134,7 @@ def _sheets(plan: Plan, sheets: SheetList) -> dict[str, Any]:
         "spoken": partial(sheet_words.spoken, job=job),
         "kerf": partial(kerf_of, job=job),
         "blanks": blanks_of,
+        "grain": partial(grain_words, job=job),
         "parting": parting_words(job.shop),
         "indexing": partial(indexing_words, shop=job.shop),
         "marks_of": marks_of,

@@ -8,6 +8,7 @@ from nesting.job import Part
 from nesting.plan import Placed, Plan, Rect
 from nesting.report.cautions import is_heavy
 from nesting.report.designer_words import spare_words
+from nesting.report.grain import grain_words
 from nesting.report.offcuts import rect_kg
 from nesting.report.sheet_list import Sheet
 from nesting.report.words import counted, length_words, number_words, size_words, weight_words
@@ -98,6 +99,12 @@ def plain_line(said: str, leads: bool = False) -> Line:
     """A line without a stop setting; it may stand over the next."""
     text, size = set_text(said, False)
     return Line(order="", setting="", lines=text, size=size, leads=leads)
+
+
+def grain_lines(sheet: Sheet, plan: Plan) -> list[CardLine]:
+    """Which way the grain runs, if a part on the sheet minds."""
+    said = grain_words(sheet, plan.job)
+    return [plain_line(printable(said, 110))] if said else []
 
 
 def mark_lines(

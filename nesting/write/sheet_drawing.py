@@ -72,6 +72,8 @@ class SheetDrawing:
         Points of the tallest drawing.
     enlarged
         How many times as large as life it may be drawn.
+    grain
+        Whether the arrow along the length says that the grain runs so.
     """
 
     place: Rect
@@ -82,6 +84,7 @@ class SheetDrawing:
     shop: Shop
     high: float = 430.0
     enlarged: int = 1
+    grain: bool = False
 
     def scale(self, width: float) -> Scale:
         """The scale at which it is drawn in a width in points."""
@@ -165,7 +168,8 @@ class SheetDrawing:
         """What stands below a row: how long it is, or which part of the length it shows."""
         first, length = self._span(scale, row)
         start = first - (self.datum or self.place).x
-        return f"x, along the length: {self._stretch(start, length, scale.rows > 1)}; drawn {scale.words}"
+        name = "x, along the length and the grain" if self.grain else "x, along the length"
+        return f"{name}: {self._stretch(start, length, scale.rows > 1)}; drawn {scale.words}"
 
     def _across(self) -> str:
         """What stands at the left: how wide it is, or which part of the width it shows."""

@@ -8,6 +8,7 @@ from itertools import groupby
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from nesting.plan import Plan, Rect
+from nesting.report.grain import has_grain
 from nesting.report.sheet_list import CutStep, Sheet, cut_steps, kerf_of
 from nesting.report.words import length_words, number_words
 from nesting.write.card import Card, CardLine
@@ -15,6 +16,7 @@ from nesting.write.card_line import Line, set_remark, set_text, with_boxes
 from nesting.write.flow import BODY, SMALL, TITLE, text
 from nesting.write.lettering import printable
 from nesting.write.sheet_card import (
+    grain_lines,
     high_enough,
     keep_lines,
     keep_shapes,
@@ -68,8 +70,10 @@ def _card(sheet: Sheet, plan: Plan, width: float) -> Card:
         cuts=cut_lines(sheet, plan),
         shop=plan.job.shop,
         high=high_enough(layout.pieces),
+        grain=has_grain(sheet, plan.job),
     )
-    lines = [
+    lines: list[CardLine] = [
+        *grain_lines(sheet, plan),
         *_trim_lines(sheet, plan, width),
         *step_lines(sheet, plan, width),
         *keep_lines(sheet, layout.offcuts, plan, width),

@@ -8,6 +8,7 @@ from dataclasses import replace
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from nesting.plan import Plan, Rect
+from nesting.report.grain import has_grain
 from nesting.report.indexing import indexing_words, parting_words
 from nesting.report.sheet_list import Blank, Sheet, blanks_of, holds
 from nesting.report.words import length_words
@@ -17,6 +18,7 @@ from nesting.write.flow import BODY, SMALL, TITLE, text
 from nesting.write.hole_leaf import hole_notes
 from nesting.write.places import places_lines
 from nesting.write.sheet_card import (
+    grain_lines,
     high_enough,
     keep_lines,
     keep_shapes,
@@ -107,6 +109,7 @@ def _blank_cards(
         shapes=(*keep_shapes(inside, plan), *piece_shapes(blank.pieces, plan, numbered=True)),
         shop=plan.job.shop,
         high=high_enough(blank.pieces),
+        grain=has_grain(sheet, plan.job),
     )
     places: list[CardLine] = [
         plain_line("nearest corner of each piece, from the datum corner:", leads=True),
@@ -114,6 +117,7 @@ def _blank_cards(
     ]
     lines = [
         *mark_lines(sheet, blank.pieces, plan, width, notes),
+        *grain_lines(sheet, plan),
         *keep_lines(sheet, inside, plan, width),
         *(plain_line(said) for said in [indexing_words(blank, plan.job.shop)] if said),
         plain_line(f"for the controller: {drawing_name(sheet, blank if sheet.layout.blanks else None)}"),

@@ -8,9 +8,12 @@ from decimal import Decimal
 from nesting import Plan, Settings, check_plan, make_plan
 from nesting.check import check_report
 from nesting.job import Job, Saw
+from nesting.report.grain import grain_words, has_grain
 from nesting.report.indexing import indexing_words, parting_words, settings_of
 from nesting.report.sheet_list import blanks_of, sheet_list
 from nesting.report.words import blanks_words
+from nesting.write.page import page_html
+from nesting.write.paper import paper_bytes
 from tests.nesting.market.asked import FOOT, INCH, offer
 from tests.nesting.market.asked_plates import FLAT_4, exact_shop, plate, plate_job, sheet
 
@@ -161,3 +164,14 @@ def test_without_prices_blanks_count_nothing() -> None:
     plan = planned(replace(job, saws=(Saw(name="saw", kerf=0),)))
     assert not plan.groups[0].priced
     assert plan.groups[0].proved
+
+
+def test_papers_say_which_way_the_grain_runs_where_a_part_minds() -> None:
+    free, bound = plate("F", 1, 9 * INCH, 4 * INCH), plate("G", 1, 9 * INCH, 4 * INCH, turn="none")
+    for parts, due in (([free], False), ([free, bound], True)):
+        plan = planned(plate_job(parts, [sheet(1, 48 * INCH, 24 * INCH, "9")]))
+        (listed,) = sheet_list(plan).sheets
+        assert has_grain(listed, plan.job) is due
+        assert ("as the length of G:" in grain_words(listed, plan.job)) is due
+        assert ("Grain and finish run along x" in page_html(plan)) is due
+        assert paper_bytes(plan)
