@@ -51,7 +51,9 @@ def restore(file: Path, name: str | None = None) -> tuple[Path, Path | None]:
         with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro", uri=True)) as source:
             _replace(source, file)
     except sqlite3.Error as error:
-        raise trouble_of(error, file) from error
+        if trouble := trouble_of(error, file):
+            raise trouble from error
+        raise
     except OSError as error:
         raise RackTrouble(
             f"{file} cannot be put back ({error.strerror or error}); see that there is room and that you may "

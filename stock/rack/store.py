@@ -105,7 +105,9 @@ class Store:
         try:
             yield
         except sqlite3.Error as error:
-            raise trouble_of(error, self.file) from error
+            if trouble := trouble_of(error, self.file):
+                raise trouble from error
+            raise
         except OSError as error:
             raise RackTrouble(
                 f"the rack ledger {self.file} cannot be written ({error.strerror or error}); see that there is room "
@@ -157,8 +159,8 @@ class Store:
         return int(self.connection.execute(f"PRAGMA {name}").fetchone()[0])
 
 
-def trouble_of(error: sqlite3.Error, file: Path) -> Exception:
-    """What an error of SQLite means to the user; the error itself if it means a fault of this program."""
+def trouble_of(error: sqlite3.Error, file: Path) -> RackTrouble | None:
+    """What an error of SQLite means to the user; None if it means a fault of this program."""
     code = getattr(error, "sqlite_errorcode", None)
     primary = None if code is None else code & 0xFF
     kept = "nothing was changed"
@@ -188,7 +190,7 @@ def trouble_of(error: sqlite3.Error, file: Path) -> Exception:
             else "there is no copy of it yet; keep the file, and begin another with --rack"
         )
         return RackBroken(f"the rack ledger {file} is damaged ({error}); {readable_words(file)}; {way}")
-    return error
+    return None
 
 
 def readable_words(file: Path) -> str:

@@ -37,7 +37,7 @@ def work(file: Path, seconds: float, seed: int) -> dict[str, Any]:
     chance, end = random.Random(seed), time.monotonic() + seconds
     stands: dict[str, str] = {}
     booked = late = 0
-    with Ledger(file) as ledger:
+    with Ledger(file, wait_s=60) as ledger:
         while time.monotonic() < end:
             version, pieces_here = ledger.shelf()
             shelf = [piece for piece in pieces_here if piece.length >= PER_INCH]
