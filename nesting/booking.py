@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import ROUND_DOWN, Decimal
 
@@ -17,7 +17,8 @@ from nesting.write.archive import plan_text
 from stock.length import exact_decimal
 from stock.material import Material, parse_material
 from stock.offer import Offer
-from stock.rack.acts import Offcut
+from stock.rack.acts import Arrival, Offcut
+from stock.rack.acts import arrive as arrive_pieces
 from stock.rack.acts import finish as finish_pieces
 from stock.rack.booking import CutAs, Use, booking_of
 from stock.rack.ledger import Ledger
@@ -78,6 +79,29 @@ def finish(ledger: Ledger, plan: Plan, names: Iterable[tuple[CutAs, int]]) -> tu
         if name in booking.pieces and name in rests
     }
     return finish_pieces(ledger, cut, plan.job.name).ids
+
+
+def arrive(ledger: Ledger, plan: Plan, came: Mapping[tuple[CutAs, int], Arrival]) -> tuple[str, ...]:
+    """Enter in the ledger what has come of what a booked plan ordered.
+
+    Parameters
+    ----------
+    came
+        How each stick or sheet came, by its kind and number; the id in it is not used. Those that came before are
+        passed over.
+
+    Returns
+    -------
+    tuple[str, ...]
+        Ids of the pieces, to write on them; none if the plan is not booked.
+    """
+    booking = booking_of(ledger, fingerprint(plan))
+    if booking is None:
+        return ()
+    waiting = {piece.id for piece in ledger.held(("ordered",))}
+    pieces = {name: booking.pieces[name] for name in came if booking.pieces.get(name) in waiting}
+    arrivals = [replace(came[name], id=piece) for name, piece in pieces.items()]
+    return arrive_pieces(ledger, arrivals, plan.job.name).ids
 
 
 def _of_each(

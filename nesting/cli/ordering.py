@@ -8,11 +8,12 @@ import click
 
 from nesting.findings import Finding, InputError, OutputError
 from nesting.work.arrivals import Arrivals, difference_lines
-from nesting.work.book import open_book
+from nesting.work.book import Book, open_book
 from nesting.work.record import Entry
 from nesting.work.said import entry_lines
 from nesting.write import read_plan
 from nesting.write.order_papers import order_papers
+from stock.rack.where import default_rack
 
 
 def write_orders(path: Path) -> None:
@@ -43,7 +44,7 @@ def write_orders(path: Path) -> None:
         click.echo(f"written: {folder / name}")
 
 
-def receive_order(path: Path, filled: Path | None, came: tuple[str, ...]) -> None:
+def receive_order(path: Path, filled: Path | None, came: tuple[str, ...], rack: Path | None) -> None:
     """Record what came, and tell what differs from the order."""
     book = open_book(path)
     arrivals = Arrivals(book.plan)
@@ -62,8 +63,29 @@ def receive_order(path: Path, filled: Path | None, came: tuple[str, ...]) -> Non
     book = book.write(entry)
     for line in entry_lines(entry):
         click.echo(f"recorded: {line}")
+    _enter_arrivals(book, rack)
     differences = list(difference_lines(book.plan, tuple(c for e in book.standing_entries for c in e.came)))
     for line in differences:
         click.echo(line)
     if differences:
         click.echo(f"to plan with what came: steelyard replan {path}")
+
+
+def _enter_arrivals(book: Book, rack: Path | None) -> None:
+    """Of a plan that is booked in the rack ledger, enter what came; segments came as one, and are left to the user."""
+    file = rack or default_rack()
+    if rack is None and not file.exists():
+        return
+    from nesting.booking import arrive
+    from stock.rack.acts import Arrival
+    from stock.rack.ledger import Ledger
+
+    came = {
+        name: Arrival(id="", length=done.came.length, width=done.came.width or None, heat=done.came.heat)
+        for name, done in book.work.progress.items()
+        if done.came is not None
+    }
+    with Ledger(file) as ledger:
+        ids = arrive(ledger, book.plan, came)
+    if ids:
+        click.echo(f"on the rack, to write on what came: {', '.join(ids)}")

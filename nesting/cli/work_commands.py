@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from nesting.cli.options import Command, budget_options
+from nesting.cli.rack_options import ledger_option
 
 _PLAN = click.argument("plan", type=click.Path(path_type=Path))
 
@@ -89,8 +90,9 @@ def order(plan: Path) -> None:
 @_PLAN
 @click.argument("filled", required=False, type=click.Path(path_type=Path))
 @_words("--came", metavar="LINE=COUNT", text="What came of a line: 1=3, or 1=2 of 19' 6, at 61.20, heat H91.")
-def receive(plan: Path, filled: Path | None, came: tuple[str, ...]) -> None:
+@ledger_option
+def receive(plan: Path, filled: Path | None, came: tuple[str, ...], rack: Path | None) -> None:
     """Record what came of an order, from its FILLED in workbook or in words, and tell what differs."""
     from nesting.cli.ordering import receive_order
 
-    receive_order(plan, filled, came)
+    receive_order(plan, filled, came, rack)

@@ -155,6 +155,23 @@ def test_a_plan_cuts_from_the_ledger_is_booked_once_and_unbooked(
     assert console("rack", "verify").code == 0
 
 
+def test_what_came_of_a_booked_order_stands_in_the_ledger_with_its_heat(
+    own_rack: Path, tmp_path: Path, console: Console
+) -> None:
+    plan = tmp_path / "bench.plan"
+    assert console("plan", bench(tmp_path), "--work", "50").code == 0
+    assert console("book", plan).code == 0
+    said = console("receive", plan, "--came", "1=1 of 19' 11, heat H91", "--came", "1=1, heat H92")
+    assert said.code == 0, said.err
+    assert any(line.startswith("on the rack, to write on what came: 3333, 334W") for line in said.out)
+    pieces = json.loads(console("rack", "list", "--all", "--json").out[0])["pieces"]
+    assert {(piece["size"], piece["heat"], piece["standing"]) for piece in pieces} == {
+        ("19' 11\"", "H91", "reserved"),
+        ("20'", "H92", "reserved"),
+    }
+    assert all("heat H9" in line for line in console("heats", plan).out)
+
+
 def test_a_plan_is_not_booked_once_what_it_relies_on_has_changed(
     own_rack: Path, tmp_path: Path, console: Console
 ) -> None:
