@@ -31,6 +31,7 @@ def _words(*names: str, metavar: str, text: str) -> Callable[[Command], Command]
 @click.option("--form", is_flag=True, help="Write done.csv beside the plan, a form to fill in at the saw.")
 @click.option("--from", "filled", type=click.Path(path_type=Path), help="Read a form that was filled in.")
 @click.option("--undo", is_flag=True, help="Take back what was recorded last.")
+@ledger_option
 def done(
     plan: Path,
     marks: tuple[str, ...],
@@ -42,6 +43,7 @@ def done(
     form: bool,
     filled: Path | None,
     undo: bool,
+    rack: Path | None,
 ) -> None:
     """Record what is cut by a plan; without words, show where the work stands.
 
@@ -51,7 +53,7 @@ def done(
     from nesting.cli.working import Words, record_work
 
     words = Words(marks=marks, spoiled=spoiled, left=left, need=need, kerf=kerf, bought=bought)
-    record_work(plan, words, form, filled, undo)
+    record_work(plan, words, form, filled, undo, rack)
 
 
 @click.command()

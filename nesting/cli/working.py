@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from nesting.booking import finish
 from nesting.findings import Finding, InputError, OutputError
 from nesting.work.book import Book, open_book
 from nesting.work.form import NAME, form_text, read_form
@@ -14,6 +15,7 @@ from nesting.work.record import Entry
 from nesting.work.said import Saying, entry_lines
 from nesting.work.state_words import state_lines
 from nesting.write.folder import RECORD
+from stock.rack.where import default_rack
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +30,9 @@ class Words:
     bought: tuple[str, ...] = ()
 
 
-def record_work(path: Path, words: Words, form: bool, filled: Path | None, undo: bool) -> None:
+def record_work(
+    path: Path, words: Words, form: bool, filled: Path | None, undo: bool, rack: Path | None
+) -> None:
     """Record what is said and show where the work stands; what is wrong is raised, and nothing recorded."""
     book = open_book(path)
     if form:
@@ -47,8 +51,32 @@ def record_work(path: Path, words: Words, form: bool, filled: Path | None, undo:
     click.echo(f"{book.plan.job.name}: {_first(book)}")
     for line in list(state_lines(book.work))[1:]:
         click.echo(line)
+    _return_offcuts(book, rack)
     if book.work.goes_on:
         click.echo(f"work goes on by {book.work.goes_on}")
+
+
+def _return_offcuts(book: Book, rack: Path | None) -> None:
+    """Of a plan that is booked in the rack ledger, bring back what it keeps of sticks and sheets that are cut.
+
+    What was measured is left to the user; what came back before is passed over.
+    """
+    file = rack or default_rack()
+    if rack is None and not file.exists():
+        return
+    cut = [
+        name
+        for name, done in book.work.progress.items()
+        if done.cut and done.cut == len(book.work.items[name].marks) and done.left is None
+    ]
+    if not cut:
+        return
+    from stock.rack.ledger import Ledger
+
+    with Ledger(file) as ledger:
+        ids = finish(ledger, book.plan, cut)
+    if ids:
+        click.echo(f"back on the rack, to write on the offcuts: {', '.join(ids)}")
 
 
 def _first(book: Book) -> str:

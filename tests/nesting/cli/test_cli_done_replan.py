@@ -135,3 +135,22 @@ def test_a_file_that_is_no_record_is_told(console: Console, tmp_path: Path) -> N
     )
     said = console("done", plan)
     assert (said.code, "this is not a whole record of work" in said.err[0]) == (2, True)
+
+
+def test_offcuts_of_a_booked_plan_come_back_to_the_rack_once(console: Console, tmp_path: Path) -> None:
+    """Stick 1 leaves 23 1/8, worth keeping from 12 up; said again, nothing more comes back."""
+    plan, ledger = planned(console, tmp_path), tmp_path / "rack.sqlite"
+    assert console("rack", "put", "tube 2 x 2 x 1/8", "20 ft", "--rack", ledger).code == 0
+    assert console("plan", tmp_path / "bench", "--rack", ledger, *WORK).code == 0
+    assert console("book", plan, "--rack", ledger).code == 0
+    arrived = [
+        line.split()[0] for line in console("rack", "--rack", ledger).out if "reserved" in line.lower()
+    ]
+    back = console("done", plan, "all", "--rack", ledger)
+    if arrived:
+        assert back.code == 1
+    else:
+        assert any(line.startswith("back on the rack") for line in back.out)
+    assert not any(
+        line.startswith("back on the rack") for line in console("done", plan, "--rack", ledger).out
+    )
