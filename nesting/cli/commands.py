@@ -9,7 +9,7 @@ import click
 from nesting.cli.options import budget_options
 from nesting.cli.rack import rack
 from nesting.cli.rack_options import ledger_option, rack_options, tell
-from nesting.cli.work_commands import done, order, receive, replan
+from nesting.cli.work_commands import done, order, prices, receive, replan
 from nesting.version import VERSION
 
 _JOB = click.argument("job", type=click.Path(path_type=Path))
@@ -127,5 +127,5 @@ def weigh(material: str, length: str | None, width: str | None, unit: str, grade
         click.echo(line)
 
 
-for command in (rack, done, replan, order, receive):
+for command in (rack, done, replan, order, receive, prices):
     steelyard.add_command(command)

@@ -1,4 +1,4 @@
-"""The commands for the days after a plan was made: `done`, `replan`, `order` and `receive`."""
+"""The commands for the days after a plan was made: `done`, `replan`, `order`, `receive` and `prices`."""
 
 from __future__ import annotations
 
@@ -98,3 +98,17 @@ def receive(plan: Path, filled: Path | None, came: tuple[str, ...], rack: Path |
     from nesting.cli.ordering import receive_order
 
     receive_order(plan, filled, came, rack)
+
+
+@click.command()
+@_PLAN
+@budget_options
+def prices(plan: Path, time_s: float, work: int | None, seed: int) -> None:
+    """Say how far the price of each material may rise before another plan is cheaper, by planning again.
+
+    The budget is that of each plan that is made.
+    """
+    from nesting.cli.pricing import show_limits
+    from nesting.plan import Settings
+
+    show_limits(plan, Settings(time_s=None if work else time_s, work=work, seed=seed))
