@@ -24,7 +24,9 @@ def indexing_words(blank: Blank, shop: Shop) -> str:
         return ""
     axis = "x" if along else "y"
     places = ", ".join(length_words(at, shop) for at in stops)
-    return f"overhangs the bed: move it along, so that {axis} of its near end is {places} in turn"
+    if len(stops) == 1:
+        return f"overhangs the bed: lay it so that the bed begins at {axis} {places}"
+    return f"overhangs the bed: move it along, so that the bed begins at {axis} {places} in turn"
 
 
 def settings_of(blank: Blank, shop: Shop) -> tuple[bool, tuple[int, ...]]:

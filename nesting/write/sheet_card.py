@@ -101,9 +101,9 @@ def plain_line(said: str, leads: bool = False) -> Line:
     return Line(order="", setting="", lines=text, size=size, leads=leads)
 
 
-def grain_lines(sheet: Sheet, plan: Plan) -> list[CardLine]:
+def grain_lines(pieces: Sequence[Placed], plan: Plan) -> list[CardLine]:
     """Which way the grain runs, if a part on the sheet minds."""
-    said = grain_words(sheet, plan.job)
+    said = grain_words(pieces, plan.job)
     return [plain_line(printable(said, 110))] if said else []
 
 

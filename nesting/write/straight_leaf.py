@@ -70,10 +70,10 @@ def _card(sheet: Sheet, plan: Plan, width: float) -> Card:
         cuts=cut_lines(sheet, plan),
         shop=plan.job.shop,
         high=high_enough(layout.pieces),
-        grain=has_grain(sheet, plan.job),
+        grain=has_grain(layout.pieces, plan.job),
     )
     lines: list[CardLine] = [
-        *grain_lines(sheet, plan),
+        *grain_lines(layout.pieces, plan),
         *_trim_lines(sheet, plan, width),
         *step_lines(sheet, plan, width),
         *keep_lines(sheet, layout.offcuts, plan, width),

@@ -109,7 +109,7 @@ def _blank_cards(
         shapes=(*keep_shapes(inside, plan), *piece_shapes(blank.pieces, plan, numbered=True)),
         shop=plan.job.shop,
         high=high_enough(blank.pieces),
-        grain=has_grain(sheet, plan.job),
+        grain=has_grain(blank.pieces, plan.job),
     )
     places: list[CardLine] = [
         plain_line("nearest corner of each piece, from the datum corner:", leads=True),
@@ -117,7 +117,7 @@ def _blank_cards(
     ]
     lines = [
         *mark_lines(sheet, blank.pieces, plan, width, notes),
-        *grain_lines(sheet, plan),
+        *grain_lines(blank.pieces, plan),
         *keep_lines(sheet, inside, plan, width),
         *(plain_line(said) for said in [indexing_words(blank, plan.job.shop)] if said),
         plain_line(f"for the controller: {drawing_name(sheet, blank if sheet.layout.blanks else None)}"),

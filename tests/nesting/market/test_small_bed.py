@@ -126,7 +126,7 @@ def test_on_an_open_bed_a_long_strip_lies_whole_and_is_moved_along() -> None:
     assert along
     assert list(stops) == sorted(piece.place.x for piece in layout.pieces)
     assert indexing_words(lying, shop).startswith(
-        "overhangs the bed: move it along, so that x of its near end is"
+        "overhangs the bed: move it along, so that the bed begins at x "
     )
     closed = replace(plan, job=replace(job, shop=replace(shop, bed_open=False)))
     assert any("larger than the bed" in breach for breach in check_plan(closed))
@@ -171,7 +171,7 @@ def test_papers_say_which_way_the_grain_runs_where_a_part_minds() -> None:
     for parts, due in (([free], False), ([free, bound], True)):
         plan = planned(plate_job(parts, [sheet(1, 48 * INCH, 24 * INCH, "9")]))
         (listed,) = sheet_list(plan).sheets
-        assert has_grain(listed, plan.job) is due
-        assert ("as the length of G:" in grain_words(listed, plan.job)) is due
+        assert has_grain(listed.layout.pieces, plan.job) is due
+        assert ("as the length of G:" in grain_words(listed.layout.pieces, plan.job)) is due
         assert ("Grain and finish run along x" in page_html(plan)) is due
         assert paper_bytes(plan)
