@@ -215,7 +215,7 @@ def _check_basis(run: sqlite3.Connection, basis: RackVersion | None, uses: Seque
         if any(use.takes is not None for use in uses):
             raise RackRefused(
                 "the plan takes from a rack table of its own, or from what an earlier plan left, not from the ledger, "
-                "so it cannot be booked; leave that table out and plan again, after `steelyard rack import` has brought "
+                "so it cannot be booked; leave that table out and plan again, after `steelyard rack import` brought "
                 "its pieces into the ledger"
             )
         return
