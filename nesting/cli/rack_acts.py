@@ -83,8 +83,8 @@ def put(
             id=name,
             origin=origin.strip(),
         )
-        done = put_pieces(ledger, [new] * times)
-    size = f"{new.material.designation}, {size_words(new.length, new.width, unit)}"
+        size = f"{new.material.designation}, {size_words(new.length, new.width, unit)}"
+        done = put_pieces(ledger, [new] * times, size if times == 1 else f"{times} x {size}")
     tell(
         as_json, {"action": done.action, "ids": done.ids}, [f"put {size}: write on it {', '.join(done.ids)}"]
     )
