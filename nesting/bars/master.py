@@ -8,13 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import numpy as np
-from highspy import Highs, HighsModelStatus
+from highspy import Highs, HighsLp, HighsModelStatus
 from numpy.typing import NDArray
 
 from nesting.bars.problem import Pattern, Problem
 from nesting.bars.types import Floats, Ints
 from nesting.highs import INFINITY, quiet_highs
 
+_KEPT = 10
+"""Columns a row that the interior point method starts with; others follow where they are missed."""
+_MISSED = 1e-9
 _DUAL, _PRIMAL = 1, 4
 """HiGHS's numbers of the simplex methods."""
 
@@ -124,9 +127,7 @@ class Master:
     def solve(self) -> float:
         """Solve the LP; returns its value in ten-thousandths."""
         # other demands leave the last prices feasible, more columns the last point
-        self._highs.setOptionValue(
-            "simplex_strategy", _DUAL if self._is_moved else _DUAL if self._is_moved else _PRIMAL
-        )
+        self._highs.setOptionValue("simplex_strategy", _DUAL if self._is_moved else _PRIMAL)
         self._is_moved = False
         self._highs.run()
         return float(self._highs.getInfo().objective_function_value) * self.unit
@@ -136,13 +137,29 @@ class Master:
         return self._split(self._highs)
 
     def central_duals(self) -> tuple[Floats, dict[int, float]] | None:
-        """As `duals`, from near the centre of all optimal ones; None if the interior point method fails."""
-        inner = quiet_highs()
-        inner.setOptionValue("solver", "ipm")
-        inner.setOptionValue("run_crossover", "off")
-        inner.passModel(self._highs.getLp())
-        inner.run()
-        return self._split(inner) if inner.getModelStatus() == HighsModelStatus.kOptimal else None
+        """As `duals`, from near the centre of all optimal ones; None if the interior point method fails.
+
+        It gets the columns that are cheapest at the last prices, and then those that are worth more than they cost.
+        """
+        lp = self._highs.getLp()
+        cheap = np.argsort(_reduced(lp, self._highs), kind="stable")
+        is_out = np.ones(lp.num_col_, np.bool_)
+        is_out[cheap[: _KEPT * lp.num_row_]] = False
+        while True:
+            inner = quiet_highs()
+            inner.setOptionValue("solver", "ipm")
+            inner.setOptionValue("run_crossover", "off")
+            inner.passModel(lp)
+            out = np.flatnonzero(is_out).astype(np.int32)
+            if out.size:
+                inner.deleteCols(out.size, out)
+            inner.run()
+            if inner.getModelStatus() != HighsModelStatus.kOptimal:
+                return None
+            missed = is_out & (_reduced(lp, inner) < -_MISSED)
+            if not missed.any():
+                return self._split(inner)
+            is_out &= ~missed
 
     def _split(self, highs: Highs) -> tuple[Floats, dict[int, float]]:
         """Prices of items and of limited sources."""
@@ -165,6 +182,14 @@ class Master:
     def missing(self) -> Floats:
         """How many of each item no source can give, in the fractional relaxation."""
         return np.array(self._highs.getSolution().col_value)[: len(self.problem.items)]
+
+
+def _reduced(lp: HighsLp, solved: Highs) -> Floats:
+    """Reduced costs of all columns of a program at the prices of its rows where it was solved, perhaps with fewer."""
+    matrix = lp.a_matrix_
+    paid = np.array(matrix.value_) * np.array(solved.getSolution().row_dual)[np.array(matrix.index_)]
+    reduced: Floats = np.array(lp.col_cost_) - np.add.reduceat(paid, np.array(matrix.start_)[:-1])
+    return reduced
 
 
 def _bounded(problem: Problem) -> list[int]:
