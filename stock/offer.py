@@ -135,6 +135,8 @@ class Offer:
         Least number of this size (all rows of one yard, material and size together) at which the price holds.
     cut_to_length
         Charge per stick for cutting to any length up to `length`; None: sold at full length only.
+    quoted
+        Day on which the price was quoted, ISO 8601; "": not known.
     """
 
     id: str
@@ -150,6 +152,7 @@ class Offer:
     from_qty: int = 1
     cut_to_length: Decimal | None = None
     note: str = ""
+    quoted: str = ""
 
     def __post_init__(self) -> None:
         if not 0 < self.length <= self.longest:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
+from textwrap import wrap
 
 import click
 from rich.console import Console
@@ -12,6 +14,7 @@ from nesting.cli.summary import summary_lines
 from nesting.job import Job
 from nesting.plan import Settings
 from nesting.read import Shelf, read_job
+from nesting.report.price_age import age_words
 from stock.errors import RackAbsent
 
 
@@ -37,6 +40,9 @@ def plan_job(
         plan = make_plan(job, Settings(time_s=None if work else time_s, work=work, seed=seed), display)
     write_plan(plan, folder)
     for line in summary_lines(plan, folder):
+        click.echo(line)
+    # by work alone nothing depends on the clock
+    for line in wrap(age_words(plan, None if work else date.today()), 80, subsequent_indent="  "):
         click.echo(line)
     if plan.job.rack_at is not None:
         click.echo(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from functools import cache, lru_cache
 from typing import TypeVar
@@ -60,6 +61,17 @@ class Line:
     def text(self, column: str) -> str:
         """The text of a cell, "" if it is empty."""
         return self._convert(column, lambda cell: cell.text, "", "bad-cell")
+
+    def day(self, column: str) -> str:
+        """A date as ISO text, "" if the cell is empty; a workbook may hold it as a date."""
+        cell = self.cell(column)
+        if not cell.text:
+            return ""
+        try:
+            return date.fromisoformat(cell.text).isoformat()
+        except ValueError:
+            self.report("bad-date", f"{cell.text!r} is no date; write year-month-day, as 2026-10-09", column)
+            return ""
 
     def length(self, column: str, default: int | None = None, *, positive: bool = False) -> int | None:
         """Ticks, `default` if the cell is empty."""

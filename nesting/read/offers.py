@@ -66,6 +66,7 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
     ends = line.clean_ends()
     available, from_qty = line.count("available", least=0), line.count("from_qty", 1)
     cut_to_length = _cut_to_length(line)
+    quoted = line.day("quoted")
     if price is not None and price == 0:
         line.report(
             "bad-money", "a price of 0 cannot be right; leave it blank, or put the bar on the rack", "price"
@@ -112,6 +113,7 @@ def _offer(line: Line, number: int, yard: str) -> Offer | None:
             from_qty=from_qty,
             cut_to_length=cut_to_length,
             note=line.text("note"),
+            quoted=quoted,
         )
         if price and not offer.unit_price():
             raise BadPrice(

@@ -41,6 +41,11 @@ OFFERS = Table(
             others=("basis", "price per", "unit", "price unit"),
             explanation="What the price is for: each, ft, m, lb, cwt or kg; of a sheet each, sq ft, m2, lb, cwt or kg.",
         ),
+        Column(
+            name="quoted",
+            others=("date", "quote date", "price date"),
+            explanation="Day on which the price was quoted: 2026-10-09; blank: not known.",
+        ),
         Column(name="grade", others=("steel grade", "quality"), explanation=GRADE),
         Column(name="finish", others=("surface",), explanation=FINISH),
         Column(
