@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cached_property
 from math import gcd
 from typing import NamedTuple
 
@@ -9,10 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.plates.blend import Blend
+from nesting.plates.columns import Columns, SheetPrices
 from nesting.plates.counts import Cuts, cheapest_counts, single_cut
-from nesting.plates.problem import RectProblem, Turn
+from nesting.plates.problem import Layout, RectProblem, Turn
 from nesting.plates.scales import needs_of, scales_of
 from nesting.plates.types import Flags, Ints, Table
+from nesting.progress import Budget
 from stock.money import Cost
 
 _GROUPS = 32
@@ -66,27 +70,67 @@ def lower_bound(problem: RectProblem, thorough: bool = True) -> Cost:
     NoSheets
         If the limited sheets cannot hold the items even by these counts.
     """
-    asked = [i for i, item in enumerate(problem.items) if item.demand]
-    if not asked:
-        return 0
-    grid = _grid(problem, asked)
-    wide, high = (scales_of(side, grid.rooms[:, axis]) for axis, side in enumerate(grid.sides))
-    holds = np.stack([(wide.most * n) @ high.most.T for n in grid.numbers], axis=2).reshape(
-        -1, len(problem.kinds)
-    )
-    some_fit = np.logical_or.reduce(grid.fits, axis=0)
-    cuts = []
-    for group in _groups(problem, asked):
-        inside = np.array([i in group for i in asked], np.bool_)
-        needs = needs_of(wide.values, high.values, grid.demands * inside, grid.quarter, some_fit)
-        usable = np.array([bool(held & group) for held in problem.fitting], np.int64)
-        cuts.append(Cuts(needs.reshape(-1), holds, usable))
-    if thorough and len(problem.kinds) > 1:
-        blend = Blend(problem, wide, high, grid.numbers, grid.demands, grid.quarter, grid.fits)
-        blended = blend.cut()
+    bound = SheetBound(problem)
+    bound.blend(thorough and len(problem.kinds) > 1)
+    return bound.cost()
+
+
+class SheetBound:
+    """What bounds a problem, and the cuts found so far."""
+
+    def __init__(self, problem: RectProblem) -> None:
+        self.problem = problem
+        self.asked = [i for i, item in enumerate(problem.items) if item.demand]
+        self.cuts: list[Cuts] = []
+        if not self.asked:
+            return
+        self.grid = grid = _grid(problem, self.asked)
+        self.wide, self.high = (scales_of(side, grid.rooms[:, axis]) for axis, side in enumerate(grid.sides))
+        tables = [(self.wide.most * n) @ self.high.most.T for n in grid.numbers]
+        holds = np.stack(tables, axis=2).reshape(-1, len(problem.kinds))
+        some_fit = np.logical_or.reduce(grid.fits, axis=0)
+        for group in _groups(problem, self.asked):
+            inside = np.array([i in group for i in self.asked], np.bool_)
+            needs = needs_of(
+                self.wide.values, self.high.values, grid.demands * inside, grid.quarter, some_fit
+            )
+            usable = np.array([bool(held & group) for held in problem.fitting], np.int64)
+            self.cuts.append(Cuts(needs.reshape(-1), holds, usable))
+
+    def cost(self) -> Cost:
+        """The least cost of sheets that satisfy the cuts."""
+        return cheapest_counts(self.problem, self.cuts) if self.asked else 0
+
+    @cached_property
+    def _blend(self) -> Blend:
+        grid = self.grid
+        return Blend(
+            self.problem, self.wide, self.high, grid.numbers, grid.demands, grid.quarter, grid.fits
+        )
+
+    def blend(self, asked: bool) -> None:
+        """Add the blended cut."""
+        blended = self._blend.cut() if asked and self.asked else None
         if blended is not None:
-            cuts.append(single_cut(*blended))
-    return cheapest_counts(problem, cuts)
+            self.cuts.append(single_cut(*blended))
+
+    def generate(self, layouts: Sequence[Layout], budget: Budget) -> None:
+        """Add cuts found by column generation.
+
+        Parameters
+        ----------
+        layouts
+            Sheets to begin with, among them a whole plan.
+        """
+        number_of = {item: n for n, item in enumerate(self.asked)}
+        sheets = []
+        for layout in layouts:
+            counts = np.zeros(len(self.asked), np.int64)
+            np.add.at(counts, [number_of[p.item] for p in layout.pieces], 1)
+            sheets.append((layout.kind, counts))
+        kinds = [SheetPrices(self._blend, k) for k in range(len(self.problem.kinds))]
+        columns = Columns(self.problem, self.grid.demands, sheets)
+        self.cuts += columns.cuts(lambda k, prices, cost: kinds[k].most(prices, cost), budget)
 
 
 def _grid(problem: RectProblem, asked: list[int]) -> _Grid:

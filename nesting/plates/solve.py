@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from nesting.plates.bound import lower_bound
+from nesting.plates.bound import SheetBound, lower_bound
 from nesting.plates.chance import chance_of, fraction
 from nesting.plates.construct import construct
 from nesting.plates.field import Desk, desk_for, desk_of, field_of, layouts_of
@@ -25,6 +25,10 @@ where good sheets of different plans complete one another more often, fewer."""
 _TRIES = 10
 _HANDED = 200
 """Sheets handed over with the answer."""
+_BOUND_AFTER = 1
+"""Searches before strong cuts are looked for,"""
+_BOUND_SHARE = 0.2
+"""with at most so much of what is left of the budget."""
 _FRESH = 150
 """Sheets not seen before that make another combination worthwhile."""
 
@@ -110,13 +114,29 @@ class _Search:
             self._start()
         if len(self.problem.kinds) > 1 and not self.enough and not self._done():
             self.bound = max(self.bound, lower_bound(self.problem))
+        rounds = 0
         while not self._done():
             self._search_on()
             self._combine()
+            rounds += 1
+            if rounds == _BOUND_AFTER and not self.enough and not self._done():
+                self._raise_bound()
         if self.cost is None:
             raise NoSheets(tuple(sorted(set(self.field.alike[self.best.sheet_of < 0].tolist()))), False)
         layouts = tuple(layouts_of(self.problem, self.field, self.best))
         return Answer(layouts, self.cost, self.bound, self.pool.fullest(_HANDED))
+
+    def _raise_bound(self) -> None:
+        """Look for strong cuts, beginning with the sheets seen."""
+        if self.cost is None:
+            return
+        bound = SheetBound(self.problem)
+        bound.blend(len(self.problem.kinds) > 1)
+        best = layouts_of(self.problem, self.field, self.best)
+        budget = self.budget.share(_BOUND_SHARE)
+        bound.generate([*best, *self.pool.fullest(_HANDED)], budget)
+        self.bound = max(self.bound, bound.cost())
+        self.budget.spend(int(_BOUND_SHARE * (self.budget.steps_left() or 0)))
 
     def _done(self) -> bool:
         return self.budget.over() or (self.cost is not None and self.cost <= max(self.bound, self.enough))
