@@ -138,7 +138,14 @@ class Columns:
             self.highs.addRow(-INFINITY, float(limit), 0, none, nothing)
         self.best: list[tuple[float, int, list[int]]] = []
         for kind, counts in sheets:
-            self._add(kind, counts)
+            self.add(kind, counts)
+
+    def prices(self) -> Floats | None:
+        """Of each item, in units of the dearest sheet; None if the program cannot be solved."""
+        self.highs.run()
+        if self.highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        return np.maximum(0.0, np.array(self.highs.getSolution().row_dual)[: self.demands.size])
 
     def cuts(self, price: Pricer, budget: Budget) -> list[Cuts]:
         """The strongest cuts found; none if the program cannot be solved."""
@@ -178,7 +185,7 @@ class Columns:
             row = self.row_of.get(kind.source)
             charge = self.costs[k] / self.unit - (duals[row] if row is not None else 0.0)
             if float(fresh @ counts) > charge + 1e-7:
-                self._add(k, counts)
+                self.add(k, counts)
                 added = True
         need = int(prices @ self.demands)
         rate = min((c / h for c, h in zip(self.costs / self.unit, holds, strict=True) if h > 0), default=0.0)
@@ -186,7 +193,8 @@ class Columns:
         self.best = sorted([*self.best, (strength, need, holds)], key=lambda cut: -cut[0])[:_KEPT]
         return strength, added
 
-    def _add(self, kind: int, counts: Ints) -> None:
+    def add(self, kind: int, counts: Ints) -> None:
+        """Let a sheet enter."""
         own = np.flatnonzero(counts)
         index, values = own.astype(np.int32), counts[own].astype(np.float64)
         row = self.row_of.get(self.problem.kinds[kind].source)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import highspy
@@ -57,6 +58,20 @@ class Pool:
             if key not in self.sheets and len(self.sheets) < _MOST:
                 self.sheets[key] = Filled(key[0], items, desk.at[pieces])
                 self.fresh += 1
+
+    def put(self, layouts: Sequence[Layout]) -> list[Filled]:
+        """Put in sheets; returns those that are new."""
+        fresh = []
+        for layout in layouts:
+            near = self.problem.kinds[layout.kind].near
+            items = np.array([p.item for p in layout.pieces], np.int64)
+            at = np.array([(p.x - near[0], p.y - near[1], p.turned) for p in layout.pieces], np.int64)
+            key = (layout.kind, items.tobytes())
+            if items.size and key not in self.sheets and len(self.sheets) < _MOST:
+                fresh.append(Filled(layout.kind, items, at.reshape(-1, 3)))
+                self.sheets[key] = fresh[-1]
+        self.fresh += len(fresh)
+        return fresh
 
     def fullest(self, most: int) -> tuple[Layout, ...]:
         """So many of the sheets, those with least area free first."""

@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from nesting.plates.bound import SheetBound, lower_bound
 from nesting.plates.chance import chance_of, fraction
+from nesting.plates.columns import Columns
 from nesting.plates.construct import construct
 from nesting.plates.field import Desk, desk_for, desk_of, field_of, layouts_of
 from nesting.plates.improve import improve
 from nesting.plates.order import MEASURES
 from nesting.plates.pool import Pool, lay
 from nesting.plates.problem import Layout, NoSheets, RectProblem
+from nesting.plates.propose import Proposer
 from nesting.plates.types import Floats
 from nesting.progress import Budget
 from stock.money import Cost
@@ -29,6 +33,8 @@ _BOUND_AFTER = 1
 """Searches before strong cuts are looked for,"""
 _BOUND_SHARE = 0.2
 """with at most so much of what is left of the budget."""
+_PROPOSALS = 30
+_FILLINGS = 40
 _FRESH = 150
 """Sheets not seen before that make another combination worthwhile."""
 
@@ -100,6 +106,7 @@ class _Search:
         self.field = field_of(problem)
         self.chance = chance_of(seed)
         self.pool = Pool(problem, self.field)
+        self.proposer = Proposer(problem, seed)
         self.best = desk_for(self.field)
         self.lost = float("inf")
         self.cost: Cost | None = None
@@ -181,12 +188,30 @@ class _Search:
         """The best combination of the sheets seen."""
         if self.cost is None or self.pool.fresh < _FRESH or self._done():
             return
+        self._propose()
         seconds = 0.15 * self.budget.seconds_left() + 0.05
         found = self.pool.combine(self.cost, self.budget, min(seconds, 20.0), 20)
         if found is not None:
             desk = desk_for(self.field)
             lay(self.field, desk, found)
             self._take(desk)
+
+    def _propose(self) -> None:
+        """Sheets worth most at the prices that the sheets seen give the items."""
+        demands = np.array([i.demand for i in self.problem.items], np.int64)
+        sheets = [(s.kind, np.bincount(s.items, minlength=demands.size)) for s in self.pool.sheets.values()]
+        columns = Columns(self.problem, demands, sheets)
+        for _ in range(_PROPOSALS):
+            prices = columns.prices()
+            if prices is None or self._done():
+                return
+            found = self.proposer.propose(prices.tolist(), demands.tolist(), _FILLINGS)
+            fresh = self.pool.put(found)
+            for sheet in fresh:
+                columns.add(sheet.kind, np.bincount(sheet.items, minlength=demands.size))
+            self.budget.spend()
+            if not fresh:
+                return
 
     def _take(self, desk: Desk) -> None:
         """Put a plan's sheets into the pool; keep it if it is the cheapest whole one."""
