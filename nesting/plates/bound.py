@@ -11,9 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.plates.blend import Blend
-from nesting.plates.columns import Columns, SheetPrices
+from nesting.plates.columns import Columns
 from nesting.plates.counts import Cuts, cheapest_counts, single_cut
-from nesting.plates.problem import Layout, RectProblem, Turn
+from nesting.plates.pricing import Priced, SheetPrices, StraightPrices
+from nesting.plates.problem import Cutting, Layout, RectProblem, Turn
 from nesting.plates.scales import needs_of, scales_of
 from nesting.plates.types import Flags, Ints, Table
 from nesting.progress import Budget
@@ -104,9 +105,7 @@ class SheetBound:
     @cached_property
     def _blend(self) -> Blend:
         grid = self.grid
-        return Blend(
-            self.problem, self.wide, self.high, grid.numbers, grid.demands, grid.quarter, grid.fits
-        )
+        return Blend(self.problem, self.wide, self.high, grid.numbers, grid.demands, grid.quarter, grid.fits)
 
     def blend(self, asked: bool) -> None:
         """Add the blended cut."""
@@ -128,9 +127,30 @@ class SheetBound:
             counts = np.zeros(len(self.asked), np.int64)
             np.add.at(counts, [number_of[p.item] for p in layout.pieces], 1)
             sheets.append((layout.kind, counts))
-        kinds = [SheetPrices(self._blend, k) for k in range(len(self.problem.kinds))]
         columns = Columns(self.problem, self.grid.demands, sheets)
-        self.cuts += columns.cuts(lambda k, prices, cost: kinds[k].most(prices, cost), budget)
+        self.cuts += columns.cuts(_Prices(self.problem, self.grid, self._blend).most, budget)
+
+
+class _Prices:
+    """The most that a sheet of each kind is worth, by pairs of scales and, where cuts are straight, by those."""
+
+    def __init__(self, problem: RectProblem, grid: _Grid, blend: Blend) -> None:
+        self.paired = [SheetPrices(blend, k) for k in range(len(problem.kinds))]
+        self.straight: dict[int, StraightPrices] = {}
+        for k, kind in enumerate(problem.kinds):
+            rooms = grid.rooms[np.flatnonzero(grid.numbers[k])]
+            if kind.cutting is Cutting.GUILLOTINE and len(rooms) == 1:
+                size = int(rooms[0, 0]), int(rooms[0, 1])
+                straight = StraightPrices(grid.widths, grid.heights, grid.fits[k], grid.quarter, size)
+                if straight.is_usable:
+                    self.straight[k] = straight
+
+    def most(self, kind: int, prices: Ints, cost: int) -> Priced:
+        """The less of both, as soon as one is no more than the sheet costs."""
+        found = self.paired[kind].most(prices, cost)
+        if found[0] <= cost or kind not in self.straight:
+            return found
+        return min(found, self.straight[kind].most(prices), key=lambda priced: priced[0])
 
 
 def _grid(problem: RectProblem, asked: list[int]) -> _Grid:

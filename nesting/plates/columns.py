@@ -13,21 +13,14 @@ import highspy
 import numpy as np
 
 from nesting.highs import INFINITY, quiet_highs
-from nesting.plates.blend import Blend
 from nesting.plates.counts import Cuts, single_cut
-from nesting.plates.knapsack import LARGEST_PRICE, LARGEST_SIZE, most_worth
+from nesting.plates.knapsack import LARGEST_PRICE
+from nesting.plates.pricing import Priced
 from nesting.plates.problem import RectProblem
-from nesting.plates.scales import needs_of, worth_of
 from nesting.plates.types import Floats, Ints
 from nesting.progress import Budget
 
 _ROUNDS = 400
-_NODES = 30_000
-"""Sheets looked at in one search for the one worth most."""
-_ROWS = 80
-"""Pairs of scales that a search keeps to at most."""
-_AT_ONCE = 4
-"""Pairs added when a sheet breaks some."""
 _KEPT = 6
 """Cuts handed over."""
 _CLOSE = 1e-4
@@ -35,83 +28,8 @@ _CLOSE = 1e-4
 _SMOOTH = 0.6
 """Share of the best prices so far in those that are tried."""
 
-Priced = tuple[int, Ints]
-"""The most that a sheet can be worth, and pieces of each item that a sheet worth much might hold."""
 Pricer = Callable[[int, Ints, int], Priced]
 """Prices one kind: its number, prices of the items, its cost in the same unit."""
-
-
-class SheetPrices:
-    """The most that a sheet of one kind is worth, as far as pairs of scales tell."""
-
-    def __init__(self, blend: Blend, kind: int) -> None:
-        self.wide, self.high, self.pair_holds = blend.wide[kind], blend.high[kind], blend.holds[kind]
-        self.quarter, self.fits = blend.quarter, blend.fits[kind]
-        self.usable = self.fits.any(axis=1)
-        self.demands = blend.demands * self.usable
-        self.rows: list[Ints] = []
-        self.holds: list[int] = []
-        self.seen: set[tuple[int, int]] = set()
-        self.highs = quiet_highs()
-        for demand in self.demands.tolist():
-            self.highs.addVar(0.0, float(demand))
-        self._add(0, 0)
-        self._separate(self.demands)
-
-    def most(self, prices: Ints, cost: int) -> Priced:
-        """What no sheet is worth more than, and pieces of that worth that keep to all pairs of scales, or nearly."""
-        while True:
-            above, found, counts = self._search(prices)
-            if found <= cost or len(self.rows) >= _ROWS or not self._separate(counts):
-                return above, counts
-
-    def _search(self, prices: Ints) -> tuple[int, int, Ints]:
-        """By search under the pairs at hand."""
-        rows, holds = np.array(self.rows), np.array(self.holds, np.int64)
-        sizes, room = self._blended(prices, rows, holds)
-        with np.errstate(divide="ignore"):
-            alone = np.where(rows > 0, holds[:, None] // np.maximum(rows, 1), np.iinfo(np.int64).max)
-        most = np.minimum(self.demands, alone.min(axis=0))
-        own = np.flatnonzero((prices > 0) & (most > 0))
-        order = own[np.argsort(-prices[own] / np.maximum(sizes[own], 1e-9), kind="stable")]
-        above, found, laid = most_worth(
-            prices[order], most[order], np.ascontiguousarray(rows[:, order]), holds, sizes[order], room, _NODES
-        )
-        counts = np.zeros(prices.size, np.int64)
-        counts[order] = laid
-        return above, found, counts
-
-    def _blended(self, prices: Ints, rows: Ints, holds: Ints) -> tuple[Ints, int]:
-        """One sum of all rows, by the multipliers of the fractional knapsack."""
-        n = prices.size
-        self.highs.changeColsCost(n, np.arange(n, dtype=np.int32), -prices.astype(np.float64) / LARGEST_PRICE)
-        self.highs.run()
-        multipliers = np.maximum(0.0, -np.array(self.highs.getSolution().row_dual))
-        if self.highs.getModelStatus() != highspy.HighsModelStatus.kOptimal or not multipliers.any():
-            multipliers = np.ones(holds.size)
-        shares = multipliers / multipliers.sum()
-        whole = (shares * LARGEST_SIZE / holds).astype(np.int64) if (holds > 0).all() else np.zeros_like(holds)
-        return whole @ rows, int(whole @ holds)
-
-    def _separate(self, counts: Ints) -> bool:
-        """Add the pairs of scales that these pieces break most; whether there were any."""
-        needs = needs_of(self.wide.values, self.high.values, counts, self.quarter, self.fits)
-        lack = (needs - self.pair_holds) / np.maximum(1, self.pair_holds)
-        worst = np.argsort(-lack, axis=None, kind="stable")[:_AT_ONCE]
-        pairs = [divmod(int(flat), lack.shape[1]) for flat in worst if lack.flat[flat] > 0.0]
-        return any([self._add(a, b) for a, b in pairs])
-
-    def _add(self, a: int, b: int) -> bool:
-        hold = int(self.pair_holds[a, b])
-        if (a, b) in self.seen or hold <= 0:
-            return False
-        self.seen.add((a, b))
-        row = worth_of(self.wide.values[a], self.high.values[b], self.quarter, self.fits) * self.usable
-        self.rows.append(row)
-        self.holds.append(hold)
-        own = np.flatnonzero(row)
-        self.highs.addRow(-INFINITY, 1.0, own.size, own.astype(np.int32), row[own] / hold)
-        return True
 
 
 class Columns:
@@ -145,7 +63,8 @@ class Columns:
         self.highs.run()
         if self.highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
-        return np.maximum(0.0, np.array(self.highs.getSolution().row_dual)[: self.demands.size])
+        prices: Floats = np.array(self.highs.getSolution().row_dual)[: self.demands.size]
+        return np.maximum(0.0, prices)
 
     def cuts(self, price: Pricer, budget: Budget) -> list[Cuts]:
         """The strongest cuts found; none if the program cannot be solved."""

@@ -1,7 +1,6 @@
 """Two objectives that serve only the benchmark: the most value from one sheet, the least height of a strip.
 
-Unlimited copies by straight cuts: exact, by the recursion of Gilmore and Gomory, "Multistage cutting stock problems of
-two and more dimensions", 1965, over the points where cuts make sense. All else: local search on the order of filling.
+Unlimited copies by straight cuts: exact, by the recursion of the bound. All else: local search on the order of filling.
 """
 
 from __future__ import annotations
@@ -17,7 +16,8 @@ from nesting.plates.field import Desk, Field, desk_for, field_of
 from nesting.plates.fill import RULES, fill
 from nesting.plates.order import MEASURES, nudged, ordered
 from nesting.plates.problem import Cutting, RectItem, RectProblem, SheetKind, Turn
-from nesting.plates.types import Floats, Ints, Table
+from nesting.plates.straight import best_values, cut_points, pieces_of
+from nesting.plates.types import Floats
 from nesting.progress import Budget
 from tests.benchmarks.plates_verify import Lying
 
@@ -143,65 +143,9 @@ def unlimited_value(
     ways = [(i, w, h, v) for i, (w, h, v) in enumerate(items)]
     if turn:
         ways += [(i, h, w, v) for i, w, h, v in ways]
-    across = _points(size[0], [w for _, w, _, _ in ways])
-    along = _points(size[1], [h for _, _, h, _ in ways])
+    across = cut_points(size[0], [w for _, w, _, _ in ways])
+    along = cut_points(size[1], [h for _, _, h, _ in ways])
     table = np.array([(w, h, v) for _, w, h, v in ways], np.int64)
-    best, choice = _recursion(across, along, table)
-    pieces: list[Lying] = []
-    stack = [(0, 0, across.size - 1, along.size - 1)]
-    while stack:
-        x, y, a, b = stack.pop()
-        kind, which = (int(c) for c in choice[a, b])
-        if kind == 0 and which >= 0:
-            pieces.append((ways[which][0], x, y, ways[which][1], ways[which][2]))
-        elif kind == 1:
-            rest = int(np.searchsorted(across, across[a] - across[which], "right")) - 1
-            stack += [(x, y, which, b), (x + int(across[which]), y, rest, b)]
-        elif kind == 2:
-            rest = int(np.searchsorted(along, along[b] - along[which], "right")) - 1
-            stack += [(x, y, a, which), (x, y + int(along[which]), a, rest)]
+    best = best_values(across, along, table)
+    pieces = [(ways[n][0], x, y, ways[n][1], ways[n][2]) for n, x, y in pieces_of(across, along, table, best)]
     return int(best[-1, -1]), pieces
-
-
-def _points(length: int, sides: Sequence[int]) -> Ints:
-    """Lengths that rows of sides can have, and the whole length."""
-    reached = np.zeros(length + 1, np.bool_)
-    reached[0] = True
-    for side in sorted(set(sides)):
-        for c in range(side, length + 1):
-            reached[c] |= reached[c - side]
-    reached[length] = True
-    return np.flatnonzero(reached)
-
-
-@njit(cache=True, nogil=True)
-def _recursion(across: Ints, along: Ints, items: Table) -> tuple[Table, NDArray[np.int64]]:
-    """Best value of every rectangle of points, and how it comes about: 0 a piece, 1 or 2 a cut, at which point."""
-    best = np.zeros((across.size, along.size), np.int64)
-    choice = np.full((across.size, along.size, 2), -1, np.int64)
-    for a in range(across.size):
-        for b in range(along.size):
-            choice[a, b, 0] = 0
-            for i in range(items.shape[0]):
-                if items[i, 0] <= across[a] and items[i, 1] <= along[b] and items[i, 2] > best[a, b]:
-                    best[a, b] = items[i, 2]
-                    choice[a, b, 1] = i
-            rest = a
-            for c in range(1, a):
-                if 2 * across[c] > across[a]:
-                    break
-                while across[rest] > across[a] - across[c]:
-                    rest -= 1
-                if best[c, b] + best[rest, b] > best[a, b]:
-                    best[a, b] = best[c, b] + best[rest, b]
-                    choice[a, b, 0], choice[a, b, 1] = 1, c
-            rest = b
-            for c in range(1, b):
-                if 2 * along[c] > along[b]:
-                    break
-                while along[rest] > along[b] - along[c]:
-                    rest -= 1
-                if best[a, c] + best[a, rest] > best[a, b]:
-                    best[a, b] = best[a, c] + best[a, rest]
-                    choice[a, b, 0], choice[a, b, 1] = 2, c
-    return best, choice
