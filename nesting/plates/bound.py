@@ -113,13 +113,15 @@ class SheetBound:
         if blended is not None:
             self.cuts.append(single_cut(*blended))
 
-    def generate(self, layouts: Sequence[Layout], budget: Budget) -> None:
+    def generate(self, layouts: Sequence[Layout], budget: Budget, known: Cost) -> None:
         """Add cuts found by column generation.
 
         Parameters
         ----------
         layouts
             Sheets to begin with, among them a whole plan.
+        known
+            Ends where nothing above this bound can come of it.
         """
         number_of = {item: n for n, item in enumerate(self.asked)}
         sheets = []
@@ -128,19 +130,21 @@ class SheetBound:
             np.add.at(counts, [number_of[p.item] for p in layout.pieces], 1)
             sheets.append((layout.kind, counts))
         columns = Columns(self.problem, self.grid.demands, sheets)
-        self.cuts += columns.cuts(_Prices(self.problem, self.grid, self._blend).most, budget)
+        self.cuts += columns.cuts(_Prices(self.problem, self.grid, self._blend, budget).most, budget, known)
 
 
 class _Prices:
     """The most that a sheet of each kind is worth, by pairs of scales and, where cuts are straight, by those."""
 
-    def __init__(self, problem: RectProblem, grid: _Grid, blend: Blend) -> None:
-        self.paired = [SheetPrices(blend, k) for k in range(len(problem.kinds))]
+    def __init__(self, problem: RectProblem, grid: _Grid, blend: Blend, budget: Budget) -> None:
+        self.paired = []
         self.straight: dict[int, StraightPrices] = {}
         for k, kind in enumerate(problem.kinds):
-            rooms = grid.rooms[np.flatnonzero(grid.numbers[k])]
-            if kind.cutting is Cutting.GUILLOTINE and len(rooms) == 1:
-                size = int(rooms[0, 0]), int(rooms[0, 1])
+            rooms = grid.rooms[np.repeat(np.arange(len(grid.rooms)), grid.numbers[k])]
+            size = (int(rooms[0, 0]), int(rooms[0, 1])) if len(rooms) == 1 else None
+            area = int((rooms[:, 0] * rooms[:, 1]).sum())
+            self.paired.append(SheetPrices(blend, k, grid.widths, grid.heights, area, size, budget))
+            if kind.cutting is Cutting.GUILLOTINE and size:
                 straight = StraightPrices(grid.widths, grid.heights, grid.fits[k], grid.quarter, size)
                 if straight.is_usable:
                     self.straight[k] = straight

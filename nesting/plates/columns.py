@@ -8,6 +8,7 @@ most a sheet is worth is never understated. Whatever the prices are, the cut the
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from math import ceil
 
 import highspy
 import numpy as np
@@ -19,6 +20,7 @@ from nesting.plates.pricing import Priced
 from nesting.plates.problem import RectProblem
 from nesting.plates.types import Floats, Ints
 from nesting.progress import Budget
+from stock.money import Cost
 
 _ROUNDS = 400
 _KEPT = 6
@@ -66,8 +68,8 @@ class Columns:
         prices: Floats = np.array(self.highs.getSolution().row_dual)[: self.demands.size]
         return np.maximum(0.0, prices)
 
-    def cuts(self, price: Pricer, budget: Budget) -> list[Cuts]:
-        """The strongest cuts found; none if the program cannot be solved."""
+    def cuts(self, price: Pricer, budget: Budget, known: Cost) -> list[Cuts]:
+        """The strongest cuts found, until they say no more than a `known` bound; none if there is no solution."""
         held: Floats = np.zeros(self.demands.size)
         costs = (self.costs * LARGEST_PRICE / self.unit).astype(np.int64)
         for _ in range(_ROUNDS):
@@ -76,7 +78,8 @@ class Columns:
                 break
             duals = np.array(self.highs.getSolution().row_dual)
             value = self.highs.getInfo().objective_function_value
-            if self.best and self.best[0][0] >= value * (1.0 - _CLOSE):
+            strength = self.best[0][0] if self.best else 0.0
+            if self._least(value) <= known or self._least(strength) >= self._least(value * (1.0 - _CLOSE)):
                 break
             fresh = np.maximum(0.0, duals[: self.demands.size])
             smooth = _SMOOTH if held.any() else 0.0
@@ -91,6 +94,10 @@ class Columns:
             if not added:
                 break
         return [single_cut(need, holds) for _, need, holds in self.best]
+
+    def _least(self, value: float) -> float:
+        """The cost that a value of the program stands for: of whole sheets, where there is one kind."""
+        return self.unit * (ceil(value - 1e-9) if len(self.problem.kinds) == 1 else value)
 
     def _round(
         self, tried: Floats, fresh: Floats, duals: Floats, costs: Ints, price: Pricer

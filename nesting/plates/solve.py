@@ -31,7 +31,7 @@ _HANDED = 200
 """Sheets handed over with the answer."""
 _BOUND_AFTER = 1
 """Searches before strong cuts are looked for,"""
-_BOUND_SHARE = 0.2
+_BOUND_SHARE = 0.3
 """with at most so much of what is left of the budget."""
 _PROPOSALS = 30
 _FILLINGS = 40
@@ -141,7 +141,7 @@ class _Search:
         bound.blend(len(self.problem.kinds) > 1)
         best = layouts_of(self.problem, self.field, self.best)
         budget = self.budget.share(_BOUND_SHARE)
-        bound.generate([*best, *self.pool.fullest(_HANDED)], budget)
+        bound.generate([*best, *self.pool.fullest(_HANDED)], budget, self.bound)
         self.bound = max(self.bound, bound.cost())
         self.budget.spend(int(_BOUND_SHARE * (self.budget.steps_left() or 0)))
 
