@@ -262,6 +262,8 @@ class Shop:
         Kilograms of the heaviest sheet that it takes in; None: any.
     shear_trim
         Ticks that a shear takes off an unclean edge of a sheet.
+    least_strip
+        Ticks of the narrowest plate part that saw or shear can hold: none with a shorter side is cut so.
     torch_hole
         Least diameter of a hole that the torch can cut, in thicknesses of the plate.
     denominator
@@ -299,6 +301,7 @@ class Shop:
     largest_sheet: tuple[int, int] | None = None
     heaviest_sheet: Decimal | None = None
     shear_trim: int = 0
+    least_strip: int = 0
     torch_hole: Decimal = Decimal("1.5")
     denominator: int = 32
     lift_kg: Decimal = Decimal(23)
@@ -318,6 +321,8 @@ class Shop:
             raise BadValue("the largest sheet must be above zero both ways")
         if self.heaviest_sheet is not None and self.heaviest_sheet <= 0:
             raise BadValue("the heaviest sheet must weigh more than nothing")
+        if self.least_strip < 0:
+            raise BadValue("least_strip must not be negative")
         if min(self.bed_margin, self.blank_kerf or 0, self.blank_allowance) < 0 or self.blank_cost < 0:
             raise BadValue("bed_margin, blank_kerf, blank_allowance and blank_cost must not be negative")
         if self.blank_cost % Decimal("0.01"):

@@ -100,6 +100,12 @@ class _Sheet:
                 continue
             if part.is_plate and part.process not in (None, process):
                 yield f"part {mark} is cut by {process}, due is {part.process}"
+            least = self.shop.least_strip if process != "torch" else 0
+            if part.width is not None and min(part.length, part.width) < least:
+                yield (
+                    f"part {mark} is cut by {process}, which holds nothing narrower than"
+                    f" {say.ticks(self.shop, least)}"
+                )
             if not part.is_plate and not (is_flat_bar(source) and process == "saw"):
                 yield f"part {mark} is a bar part: it lies on a flat bar that is sawn, or on none"
             if not part.is_plate and self.saw is not None and not saw_turns(self.saw, part):

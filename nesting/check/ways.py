@@ -41,6 +41,8 @@ class Way:
         Of each bed the largest rectangle that a part and its edges all round take up.
     is_parted
         Whether it is too large for the bed, and so parted into blanks.
+    least
+        Shortest side of a plate part that saw or shear can hold.
     """
 
     process: Process
@@ -52,6 +54,7 @@ class Way:
     beds: tuple[Size, ...]
     windows: tuple[Size, ...]
     is_parted: bool
+    least: int = 0
 
     @property
     def name(self) -> str:
@@ -101,6 +104,7 @@ def flat_lies(part: Part, source: Source, way: Way) -> tuple[Size, ...]:
     """How a part may lie on a sheet or flat bar that is cut in this way, size and process considered."""
     if part.is_plate:
         allowed = lies(part) if part.process in (None, way.process) else ()
+        allowed = tuple(lie for lie in allowed if min(lie) >= way.least)
     else:
         is_sawn = is_flat_bar(source) and way.process == "saw"
         allowed = ((part.extent, width_of(source)),) if is_sawn else ()
@@ -160,6 +164,7 @@ def way_of(shop: Shop, source: Source, process: Process, saw: Saw | None = None)
         beds=(room,),
         windows=(room,),
         is_parted=False,
+        least=shop.least_strip,
     )
 
 

@@ -43,9 +43,22 @@ def unplaceable(job: Job, part: Part, sources: Sequence[Source]) -> Found:
             "setting processes of the table shop, or clear the cell",
             "process",
         )
+    if _is_too_narrow(job, part):
+        sentence = (
+            f"it is {size_words(part.length, part.width or 0, job.shop)}, and saw and shear hold nothing narrower than "
+            f"{length_words(job.shop.least_strip, job.shop)}; let the torch cut it (process, and the setting "
+            "processes), add a flat bar as wide as the part, or mend least_strip"
+        )
+        return part, "too-narrow", sentence, "width"
     rooms = [room for source in sources for room in _rooms(job, part, source)]
     sentence = _too_large(job, part, sources, rooms) if rooms else _no_way(job, part, sources)
     return part, "too-large", sentence, "LENGTH"
+
+
+def _is_too_narrow(job: Job, part: Part) -> bool:
+    """Whether a part could be cut by saw or shear alone, and these cannot hold it."""
+    able = job.shop.processes if part.process is None else (part.process,)
+    return "torch" not in able and min(part.length, part.width or 0) < job.shop.least_strip
 
 
 def area_shortage(job: Job, group: Group, limits: Sequence[tuple[Source, int | None]]) -> Found | None:

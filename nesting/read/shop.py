@@ -312,5 +312,6 @@ _READERS: dict[str, tuple[str, Callable[[Cell, Style], Any]]] = {
     "heaviest_sheet": ("heaviest_sheet", _heaviest),
     "keep_width": ("keep_width", as_length),
     "shear_trim": ("shear_trim", as_length),
+    "least_strip": ("least_strip", as_length),
     "torch_hole": ("torch_hole", _thicknesses),
 }

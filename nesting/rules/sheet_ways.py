@@ -62,6 +62,8 @@ class SheetWay:
         That part it; regions they leave beside the blanks stay as they are.
     window
         (along x, along y) of the largest part with its edge on all sides; None: what its blank takes.
+    least
+        Shortest side of a part.
     """
 
     process: Process
@@ -72,9 +74,12 @@ class SheetWay:
     blanks: tuple[Rect, ...] = ()
     cuts: tuple[StraightCut, ...] = ()
     window: tuple[int, int] | None = None
+    least: int = 0
 
     def reaches(self, length: int, width: int) -> bool:
-        """Whether the torch reaches all round a rectangle without moving what lies on the bed."""
+        """Whether the torch reaches all round a part without moving what lies there, or saw or shear can hold it."""
+        if min(length, width) < self.least:
+            return False
         sides = (length + self.near[0] + self.far[0], width + self.near[1] + self.far[1])
         return self.window is None or all(s <= w for s, w in zip(sides, self.window, strict=True))
 
@@ -146,12 +151,12 @@ def _ways(shop: Shop, saws: tuple[Saw, ...], source: Source, process: Process) -
     if process == "torch":
         yield from _torch_ways(shop, source)
     elif process == "shear":
-        yield _guillotine(source, "shear", "", 0, shop.shear_trim, 0)
+        yield _guillotine(shop, source, "shear", "", 0, shop.shear_trim, 0)
     else:
         for saw in saws:
             if saw.plates and (saw.max_size is None or saw.max_size >= min(source.length, width_of(source))):
                 cut = saw.kerf + shop.kerf_safety
-                yield _guillotine(source, "saw", saw.name, cut, saw.trim, _grip(source, saw, cut))
+                yield _guillotine(shop, source, "saw", saw.name, cut, saw.trim, _grip(source, saw, cut))
 
 
 def _grip(source: Source, saw: Saw, cut: int) -> int:
@@ -159,12 +164,21 @@ def _grip(source: Source, saw: Saw, cut: int) -> int:
     return saw.grip + cut if source.width is None and saw.grip else 0
 
 
-def _guillotine(source: Source, process: Process, saw: str, kerf: int, trim: int, grip: int) -> SheetWay:
+def _guillotine(
+    shop: Shop, source: Source, process: Process, saw: str, kerf: int, trim: int, grip: int
+) -> SheetWay:
     """The long edges of a flat bar are clean; a sheet is clean on all sides or, by default, on none."""
     first, last = (trim * (source.clean_ends < n) for n in (1, 2))
     side = last if source.width is not None else 0
     first = last if source.width is not None else first
-    return SheetWay(process=process, saw=saw, between=kerf, near=(first, side), far=(max(last, grip), side))
+    return SheetWay(
+        process=process,
+        saw=saw,
+        between=kerf,
+        near=(first, side),
+        far=(max(last, grip), side),
+        least=shop.least_strip,
+    )
 
 
 def beds_for(shop: Shop, size: tuple[int, int]) -> tuple[Bed, ...]:

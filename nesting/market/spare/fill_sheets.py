@@ -47,6 +47,8 @@ class SheetFiller:
     def filled(self, layout: SheetLayout, source: Source) -> SheetLayout:
         """A sheet with fill parts, if it is cut and has room for some."""
         parts = [p for p in self._parts if self._may(p, source) and p.process in (None, layout.process)]
+        if layout.process != "torch":
+            parts = [p for p in parts if min(p.length, p.width or 0) >= self.job.shop.least_strip]
         if not layout.pieces or not parts:
             return layout
         return self._by_torch(layout, parts) if layout.process == "torch" else self._straight(layout, parts)

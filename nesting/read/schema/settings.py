@@ -95,6 +95,11 @@ PLATE_SETTINGS = (
         explanation="Taken off the edges of a sheet that is not clean before it is sheared; blank: nothing.",
     ),
     Setting(
+        name="least_strip",
+        others=("narrowest strip",),
+        explanation="Narrowest part that saw or shear can hold when sheets are cut; blank: any.",
+    ),
+    Setting(
         name="torch_hole",
         others=("least torch hole",),
         explanation="Least hole that the torch can cut, in thicknesses of the plate; blank: 1.5.",
