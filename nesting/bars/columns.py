@@ -15,7 +15,9 @@ from nesting.bars.types import Floats, Ints
 from nesting.progress import Budget
 
 _TOLERANCE = 1e-9
-_SMOOTH = 0.5
+_STEADY, _STEADIER = 0.5, 0.8
+"""Weight of the point of the best bound in where patterns are priced; of many items the prices swing more."""
+_MANY = 150
 
 
 def generate(
@@ -40,19 +42,25 @@ def generate(
     Returns the value of the relaxation (ten-thousandths), the prices of items and of limited sources, and whether
     it was solved to the end.
     """
-    smoothed: Floats | None = None
+    steady = _STEADY if len(demands) < _MANY else _STEADIER
+    centre: Floats | None = None
+    highest = -1.0
     for _ in range(most_rounds):
         value = master.solve()
         duals, source_duals = master.duals()
         budget.spend()
         if value <= enough:
             break
-        smoothed = duals if smoothed is None else _SMOOTH * smoothed + (1.0 - _SMOOTH) * duals
-        fresh = worthwhile(master, pricer, smoothed, duals, source_duals, demands)
+        point = duals if centre is None else steady * centre + (1.0 - steady) * duals
+        fresh, bound = worthwhile(master, pricer, point, duals, source_duals, demands)
+        if bound > highest:
+            highest, centre = bound, point
         if not fresh:
             if budget.over():
                 break
-            fresh = worthwhile(master, pricer, duals, duals, source_duals, demands)
+            fresh, bound = worthwhile(master, pricer, duals, duals, source_duals, demands)
+            if bound > highest:
+                highest, centre = bound, duals
         if not master.add(fresh):
             return value, duals, source_duals, True
         if budget.over():
@@ -67,16 +75,21 @@ def worthwhile(
     duals: Floats,
     source_duals: dict[int, float],
     demands: Ints,
-) -> list[Pattern]:
-    """Patterns found by pricing at `point` that are worth more than they cost at the true prices."""
+) -> tuple[list[Pattern], float]:
+    """Patterns found by pricing at `point` that are worth more than they cost at the true prices, and a bound.
+
+    The bound is what the prices at `point` add up to, scaled down until no stick is worth more than it costs.
+    """
     slack = _TOLERANCE * master.unit
     thresholds = [
         pricer.problem.worth_limit(t, pricer.scale)
         + int((slack - source_duals.get(s.source, 0.0)) * pricer.scale)
         for t, s in enumerate(pricer.problem.stocks)
     ]
-    _, offers = pricer.best_with_each(whole_prices(point, pricer.scale), thresholds, demands)
-    return [p for _, p in offers if reduced_cost(pricer.problem, p, duals, source_duals) < -slack]
+    found, offers = pricer.best_with_each(whole_prices(point, pricer.scale), thresholds, demands)
+    excess = max([1.0, *(p.value / thresholds[t] for t, p in found.items() if thresholds[t] > 0)])
+    patterns = [p for _, p in offers if reduced_cost(pricer.problem, p, duals, source_duals) < -slack]
+    return patterns, float(point @ demands) / excess
 
 
 def reduced_cost(problem: Problem, pattern: Pattern, duals: Floats, source_duals: dict[int, float]) -> float:
