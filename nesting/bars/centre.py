@@ -36,6 +36,7 @@ def central_bound(master: Master, pricer: Pricer, demands: Ints, budget: Budget)
         if central is None:
             return None
         duals, source_duals = central
-        if not master.add(worthwhile(master, pricer, duals, duals, source_duals, demands)):
+        patterns, _ = worthwhile(master, pricer, duals, duals, source_duals, demands)
+        if not master.add(patterns):
             return safe_bound(pricer, duals, source_duals)
     return None
