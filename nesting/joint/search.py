@@ -34,6 +34,8 @@ _SCALE_BITS = 40
 _POOL = 4_000
 _HANDY = 150
 """Patterns of sticks handed over for the ties."""
+_LINES = 15
+"""Choices of numbers looked at where rests earn, before plans are improved again."""
 _LONG = 1.5
 """Seconds from which on a bound may take one of them."""
 _NOTHING: Cost = 2**62
@@ -101,8 +103,7 @@ class JointSearch:
             self.cost = _NOTHING
         self._report("first plan")
         self._raise_bound(sheets_bound(self.problem, thorough=self.budget.seconds_left() > _LONG))
-        spends_by_length = self.problem.is_cut_to_length or self.problem.earns
-        if spends_by_length and self.solution and self._is_open():
+        if self.problem.is_cut_to_length and self.solution and self._is_open():
             self._raise_bound(whole_bound(self.pricer, self.bound.certificate, self.cost, self.budget))
         if self._is_open():
             self._solve_as_sheets(0.3, from_best=False)
@@ -328,7 +329,9 @@ class JointSearch:
             return
         ways.forget_refused()
         is_bound = True
-        while self._is_open():
+        for _ in range(_LINES):
+            if not self._is_open():
+                return
             self._report("counting sticks and sheets")
             try:
                 choice = ways.cheapest(self.searched, self.cost, self.budget)
