@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -97,11 +98,22 @@ class Search:
         The linear relaxation is solved at once, within the budget.
     seed
         Of everything random.
+    known
+        Patterns to start the relaxation with.
+    is_planned
+        Whether a solution is wanted as well, and not the bound alone.
 
     Raises NoStock if even fractions of the limited sources do not hold the items.
     """
 
-    def __init__(self, problem: Problem, budget: Budget, seed: int) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        budget: Budget,
+        seed: int,
+        known: Sequence[Pattern] = (),
+        is_planned: bool = True,
+    ) -> None:
         if not problem.stocks:
             raise NoStock(np.array(problem.demands, np.int64))
         dearest = max([1, *(s.most for s in problem.stocks)])
@@ -121,10 +133,12 @@ class Search:
         self.is_relaxed = False
 
         try:
-            self._accept(fill_greedily(self.pricer, self.demands))
+            if is_planned:
+                self._accept(fill_greedily(self.pricer, self.demands))
         except NoStock:
             self.cost = _NOTHING
         self._report("first plan", None)
+        self.master.add(known)
         self._relax()
         self.bound = safe_bound(self.pricer, self.duals, self.source_duals)
         if not self.is_relaxed:

@@ -10,7 +10,7 @@ from itertools import islice
 from math import gcd
 
 from nesting.bars.construct import NoStock
-from nesting.bars.problem import CENT, Certificate, Problem
+from nesting.bars.problem import CENT, Certificate
 from nesting.bars.solution import Solution
 from nesting.bars.solve import Answer, Search
 from nesting.findings import Finding
@@ -21,6 +21,7 @@ from nesting.market.assemble import group_cost, layouts_of, purchases_of
 from nesting.market.bounds import printed_bound
 from nesting.market.build import Built, build
 from nesting.market.lay_sheets import Filled, fill_sheets
+from nesting.market.memory import Memory
 from nesting.market.supply import Kind, choices_of, is_priced, sizes_of
 from nesting.market.ties.beside import improve_sticks
 from nesting.market.ties.wishes import improve_ties
@@ -89,8 +90,11 @@ class GroupPlanner:
     planned: GroupPlan
     best: Best
 
-    def __init__(self, job: Job, group: Group, budget: Budget, seed: int) -> None:
+    def __init__(
+        self, job: Job, group: Group, budget: Budget, seed: int, memory: Memory | None = None
+    ) -> None:
         self.job, self.group, self.budget, self.seed = job, group, budget, seed
+        self._memory = memory or Memory()
         self.priced = is_priced(group)
         self.sizes = sizes_of(group)
         self.tie = to_cost(job.shop.tie) if self.priced else 0
@@ -186,24 +190,36 @@ class GroupPlanner:
         """
         relaxed = self._relaxed()
         budget = self.budget.share(0.5, Unshown(self.budget.progress))
-        bound = _search(relaxed.problem, budget, self.seed).bound
+        bound = self._search(relaxed, budget, is_planned=False).bound
         value = printed_bound(bound.value, relaxed, self.sizes, self.priced) if printed else bound.value
         return from_cost(value)
 
     def _relaxed(self) -> Built:
         """The problem with every size at its lowest price, from any quantity."""
         cheapest = tuple((min(s.rows, key=lambda o: _row_cost(o, self.priced)), 0) for s in self.sizes)
-        return build(self.job, self.group, self.sizes, cheapest, self.priced)
+        return self._built(cheapest)
+
+    def _built(self, choice: tuple[tuple[Offer, int], ...]) -> Built:
+        """The problem at one choice of quantity breaks."""
+        return self._memory.with_known_forms(build(self.job, self.group, self.sizes, choice, self.priced))
+
+    def _search(self, built: Built, budget: Budget, is_planned: bool = True) -> Search | JointSearch:
+        """The search that a problem takes, over sticks alone or over sticks and sheets; its relaxation is solved."""
+        if isinstance(built.problem, JointProblem):
+            return JointSearch(built.problem, budget, self.seed)
+        search = Search(built.problem, budget, self.seed, self._memory.recall(built), is_planned)
+        self._memory.keep(built, search.master.patterns)
+        return search
 
     def _solve(self) -> tuple[Best, Cost, Built, Certificate]:
         """Best answer, bound over all choices, and the certificate of the relaxed choice with its problem."""
         choices = list(islice(choices_of(self.sizes), _MOST_CHOICES + 1))
         if len(choices) == 1:
-            built = build(self.job, self.group, self.sizes, choices[0], self.priced)
-            answer = _search(built.problem, self.budget, self.seed).run(self.budget, self.tie)
+            built = self._built(choices[0])
+            answer = self._search(built, self.budget).run(self.budget, self.tie)
             return Best(built, answer), built.sunk + answer.searched, built, answer.bound.certificate
         relaxed = self._relaxed()
-        start = _search(relaxed.problem, self.budget, self.seed).bound
+        start = self._search(relaxed, self.budget, is_planned=False).bound
         best, searched, are_all = self._try_choices(choices[:_MOST_CHOICES])
         if len(choices) > _MOST_CHOICES or not are_all:
             searched = start.value  # the choices left out might be cheaper
@@ -220,10 +236,10 @@ class GroupPlanner:
             if ranked and self.budget.over():
                 break
             looked_at += 1
-            built = build(self.job, self.group, self.sizes, choice, self.priced)
+            built = self._built(choice)
             shown = _Shifted(self.budget.progress, built.sunk)
             try:
-                search = _search(built.problem, self.budget.share(0.2, shown), self.seed)
+                search = self._search(built, self.budget.share(0.2, shown))
                 ranked.append((built.sunk + search.bound.value, len(ranked), built, search))
             except NoStock as error:
                 shortage = error
@@ -261,13 +277,6 @@ class GroupPlanner:
             part_prices=tuple(_part_prices(relaxed, certificate)),
             source_prices=tuple(_source_prices(relaxed, certificate)),
         )
-
-
-def _search(problem: Problem, budget: Budget, seed: int) -> Search | JointSearch:
-    """The search that a problem takes: over sticks alone, or over sticks and sheets."""
-    if isinstance(problem, JointProblem):
-        return JointSearch(problem, budget, seed)
-    return Search(problem, budget, seed)
 
 
 def _row_cost(offer: Offer, priced: bool) -> Decimal:

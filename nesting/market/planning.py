@@ -12,6 +12,7 @@ from nesting.bars.construct import NoStock
 from nesting.findings import Finding, InputError
 from nesting.job import Job
 from nesting.market.group import GroupPlanner, short_of_stock
+from nesting.market.memory import Memory
 from nesting.market.supply import is_priced
 from nesting.market.yards.choices import Choice, Terms, covers, scenario, terms_for, within
 from nesting.market.yards.relief import Relief, relieved, rounding
@@ -39,6 +40,7 @@ class Planning:
         self.job, self.settings, self.progress = job, settings, progress
         self.groups = groups_of(job)
         self._start = time.monotonic()
+        self._memories = [Memory() for _ in self.groups]
         self._planners: dict[_Known, GroupPlanner] = {}
         self._bounds: dict[_Known, Decimal] = {}
         self._relieved: dict[tuple[int, Terms, tuple[Decimal, ...]], Decimal] = {}
@@ -162,7 +164,9 @@ class Planning:
                 if job is None:
                     return -INFINITE
                 budget = self._budget(0.1, len(self.groups))
-                planner = GroupPlanner(job, within(group, job), budget, self.settings.seed)
+                planner = GroupPlanner(
+                    job, within(group, job), budget, self.settings.seed, self._memories[number]
+                )
                 bound = _bound_of(planner, printed=False)
                 self._relieved[*key, shares] = max(Decimal(0), bound - rounding(job, group))
             total += self._relieved[*key, shares]
@@ -196,7 +200,7 @@ class Planning:
 
     def _planner(self, number: int, choice: Choice, budget: Budget, seed: int) -> GroupPlanner:
         job = scenario(self.job, choice)
-        return GroupPlanner(job, within(self.groups[number], job), budget, seed)
+        return GroupPlanner(job, within(self.groups[number], job), budget, seed, self._memories[number])
 
     def _plan(self, number: int, choice: Choice, budget: Budget) -> None:
         planner, key = self._planner(number, choice, budget, self.settings.seed), self._key(number, choice)
