@@ -12,7 +12,8 @@ from nesting.read.shop import given_settings
 _OF_PROCESS: dict[Process, tuple[str, ...]] = {
     "torch": (
         *("torch_kerf", "clearance", "edge", "bed", "torch_hole", "torch_rate", "torch_amps", "torch_feed"),
-        *("pierce_seconds", "tip_price", "tip_pierces"),
+        *("pierce_seconds", "tip_price", "tip_pierces", "bed_margin", "bed_open"),
+        *("blank_kerf", "blank_allowance", "blank_cost"),
     ),
     "shear": ("shear_trim", "seconds_per_shear_cut"),
 }
