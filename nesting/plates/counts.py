@@ -17,8 +17,9 @@ _AT_ONCE = 8
 """Cuts added in a round, of each table."""
 _EFFORT = 0.5
 """Deterministic time of CP-SAT in each round."""
-_LARGEST = 2**40
-"""Numbers of a cut are halved, to the safe side, until they are no larger."""
+_LARGEST = 2**24
+"""Numbers of a cut are halved, to the safe side, until they are no larger: CP-SAT called numbers of sheets cheapest
+that were not near 2^40."""
 
 
 @dataclass(frozen=True, slots=True)

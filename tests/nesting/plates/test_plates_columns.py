@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from nesting.plates.bound import SheetBound, lower_bound
 from nesting.plates.crowd import cannot_lie
 from nesting.plates.knapsack import most_worth
-from nesting.plates.problem import Cutting, RectProblem, Turn
+from nesting.plates.problem import Cutting, RectItem, RectProblem, SheetKind, Turn
 from nesting.plates.solve import solve
 from nesting.plates.straight import best_values, cut_points, pieces_of
 from tests.benchmarks.plates_verify import is_straight
@@ -86,6 +86,30 @@ def test_no_pieces_that_keep_the_sums_are_worth_more(data: st.DataObject) -> Non
     assert above == found == best == prices[order] @ counts
     assert (table[:, order] @ counts <= holds).all()
     assert most_worth(*arguments, 1)[0] >= best
+
+
+def test_a_cut_of_large_numbers_does_not_lift_the_bound_above_a_plan() -> None:
+    """All pieces lie across one 12 x 5 at 10: 3 + 3 + 2 + 2 + 2 (derived). The bound said 20."""
+    unit = 81_280_000
+    pieces = [(3, 3, 2), (2, 5, 2), (2, 1, 1)]
+    items = tuple(RectItem(width=w * unit, height=h * unit, demand=d) for w, h, d in pieces)
+    sheets = [(6, 5, 1, 2), (12, 10, 5, 0), (12, 5, 1, 1), (6, 5, 1, 2), (3, 2, 1, 3)]
+    kinds = tuple(
+        SheetKind(
+            width=w * unit,
+            height=h * unit,
+            cost=10_000 * cost,
+            source=source,
+            cutting=cutting,
+            near=(edge, edge),
+            far=(edge, edge),
+            items=(0, 1, 2) if n else (1,),
+        )
+        for n, (w, h, cost, source) in enumerate(sheets)
+        for cutting, edge in ((Cutting.FREE, unit // 4), (Cutting.GUILLOTINE, 0))[0 if n else 1 :]
+    )
+    problem = RectProblem(items, kinds, (None, 2, 1, None))
+    assert lower_bound(problem) == generated(problem)[1] == 10_000
 
 
 def by_every_cut(width: int, height: int, ways: list[tuple[int, int, int]]) -> int:
