@@ -60,6 +60,11 @@ def plate_job(parts: Sequence[Part], offers: Sequence[Offer], **given: Any) -> J
     return Job(name="asked", parts=tuple(parts), offers=tuple(offers), **values)
 
 
+def _extent(part: Part, length: int) -> int:
+    """From point to point of a bar part that is made as long as that at its longer edge."""
+    return mitred_extent(length, part.material.depth("wide"), (part.end_a, part.end_b), part.lean, "long")
+
+
 @st.composite
 def plate_jobs(draw: st.DrawFn) -> Job:
     """Plate parts and bar parts from sheets and flat bars that they share, in every way the rules know.
@@ -76,7 +81,7 @@ def plate_jobs(draw: st.DrawFn) -> Job:
     if len(flats) == 2 and (flats[0] is FLAT_6) == (flats[1] is FLAT_6) and draw(st.booleans()):
         short = [min(part.length, 36 * INCH) for part in parts[-2:]]  # so that what can be carried holds both
         parts[-2:] = [
-            replace(part, qty=1, together="pair", length=length, extent=length)
+            replace(part, qty=1, together="pair", length=length, extent=_extent(part, length))
             for part, length in zip(parts[-2:], short, strict=True)
         ]
     offers = [_plenty(draw, 1, GRADED_PLATE, is_priced)]
