@@ -20,6 +20,8 @@ from nesting.bars.form import Counts, Row
 from nesting.bars.types import Ints, Table
 
 _MOST_STATES = 2_000
+_MOST_KEPT = 300_000
+"""Rests of numbers of pieces whose gaps are remembered."""
 _LONGEST = 150
 """Sequences of more pieces, or of which more may be left at some place, are not all looked at."""
 
@@ -175,6 +177,7 @@ class Mitres:
     def least_gaps(self, numbers: tuple[int, ...]) -> int:
         """Sum of the gaps in a best sequence of so many pieces of each class; of too many in a good one."""
         if numbers not in self._least:
+            self._forget_if_full()
             few, pairs = self._thinned(numbers)
             together = sum(k * self._pair_gap(kind) for kind, k in enumerate(pairs) if k)
             if _is_small(few):
@@ -183,6 +186,12 @@ class Mitres:
                 together += self._nearest(few)[0]
             self._least[numbers] = together
         return self._least[numbers]
+
+    def _forget_if_full(self) -> None:
+        """Start anew once as much is kept as memory should hold; the same is found again."""
+        for kept in (self._least, self._steps, self._near):
+            if len(kept) > _MOST_KEPT:
+                kept.clear()
 
     @cached_property
     def _seen(self) -> dict[int, Mitred]:

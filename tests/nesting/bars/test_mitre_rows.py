@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.bars import form as form_module
+from nesting.bars import mitres
 from nesting.bars.enumerate import list_patterns
 from nesting.bars.form import Segments
 from nesting.bars.formed import FormedSticks
@@ -293,3 +294,23 @@ def test_mitred_pieces_in_segments_take_what_their_rows_take(
     excess = form.excess(counts)
     weighed = sum(n * weights[i] for i, n in counts)
     assert (None if excess is None else weighed + excess) == best
+
+
+def test_what_is_forgotten_to_save_memory_is_found_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = [
+        mitred_part("tube 2 x 2 x 1/8", "45", "0", "opposite", "wide", True, 20),
+        mitred_part("tube 2 x 2 x 1/8", "45", "30", "opposite", "wide", True, 10),
+    ]
+    asked = [(n, m) for n in range(4) for m in range(4)]
+
+    def form() -> Mitres:
+        found = mitred_ends(stick(parts, INCH // 16), {i: (p,) for i, p in enumerate(parts)}).form
+        assert isinstance(found, Mitres)
+        return found
+
+    remembering, forgetful = form(), form()
+    assert len(remembering.classes) == 2
+    all_kept = [remembering.least_gaps(numbers) for numbers in asked]
+    monkeypatch.setattr(mitres, "_MOST_KEPT", 2)
+    assert [forgetful.least_gaps(numbers) for numbers in asked] == all_kept
+    assert len(forgetful._least) <= 3 < len(remembering._least)
