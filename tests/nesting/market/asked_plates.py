@@ -79,7 +79,7 @@ def plate_jobs(draw: st.DrawFn) -> Job:
     flats = draw(st.lists(st.sampled_from([PLAIN_FLAT_4, FLAT_4, FLAT_6]), max_size=2))
     parts += [_bar(draw, f"B{n}", unit, m) for n, m in enumerate(flats)]
     if len(flats) == 2 and (flats[0] is FLAT_6) == (flats[1] is FLAT_6) and draw(st.booleans()):
-        short = [min(part.length, 36 * INCH) for part in parts[-2:]]  # so that what can be carried holds both
+        short = [min(part.length, 30 * INCH) for part in parts[-2:]]  # so that what can be carried holds both
         parts[-2:] = [
             replace(part, qty=1, together="pair", length=length, extent=_extent(part, length))
             for part, length in zip(parts[-2:], short, strict=True)
