@@ -45,7 +45,7 @@ def test_where_nothing_else_serves_no_price_is_beaten() -> None:
 
 
 @given(jobs())
-@settings(max_examples=3, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=2, deadline=None, suppress_health_check=list(HealthCheck))
 def test_below_its_limit_no_plan_is_found_that_is_cheaper(asked: Job) -> None:
     """Planned anew at the price that holds, nothing costs less by more than the cents of rounding lines."""
     plan = make_plan(asked, COUNTED)

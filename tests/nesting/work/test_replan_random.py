@@ -20,7 +20,7 @@ from tests.nesting.market.test_mitred_plans import mitred_jobs
 from tests.nesting.market.test_yard_cuts import tiny
 from tests.nesting.work.worked import assert_nothing_is_lost_or_doubled, cut, entries, kept
 
-RANDOM = settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
+RANDOM = settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
 SHORT = Settings(time_s=None, work=100)
 EVERY = st.one_of(
     jobs(), plate_jobs(), mitred_jobs(), bound_jobs().map(lambda both: both[1]), tiny(), with_fills()
@@ -69,7 +69,7 @@ def test_pieces_that_are_spoiled_are_made_again(asked: Job, data: st.DataObject)
 
 
 @given(EVERY, st.data())
-@settings(parent=RANDOM, max_examples=5)
+@settings(parent=RANDOM, max_examples=3)
 def test_work_can_go_on_from_plan_to_plan(asked: Job, data: st.DataObject) -> None:
     """Cut some, plan the rest, cut some of that, plan again: at the end everything was made once."""
     plan = planned(asked)
