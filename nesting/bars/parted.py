@@ -17,10 +17,10 @@ from nesting.bars.rows import Lot, Rows
 from nesting.bars.sparse import Wide
 from nesting.bars.types import Ints
 
-_FIRST = 12
+_FIRST = 5
 """Fillings of the longest segment that are completed, where many are asked for."""
 
-_SPLITS = 8
+_SPLITS = 3
 """Rooms of the longest segment that are tried."""
 
 
@@ -61,8 +61,10 @@ class PartedSticks:
     def best_cut(self, capacity: int, threshold: int) -> Filled:
         """An upper bound that knows what segments can hold, with a good filling that can be cut."""
         hope = self.rows.hope(self._caps, capacity)
+        if hope <= threshold:
+            return Filled(threshold, None)
         counts = max(self._split(capacity), key=self._worth)
-        if self._worth(counts) < hope > threshold:
+        if self._worth(counts) < hope:
             hope = self.rows.fine.hope(self._caps, capacity)
         if hope <= threshold:
             return Filled(threshold, None)

@@ -99,8 +99,11 @@ class Rows:
         rough = _ROUGH if len(caps) > 2 else 1
         step = self.step * rough
         hopes = _beside(self._within(caps[0], rough), self._together(caps[1:], rough), capacity // step)
-        found = []
-        for hope in np.unique(hopes)[::-1][:most]:
+        found: list[int] = []
+        lower = hopes
+        while lower.size and len(found) < most:
+            hope = lower.max()
+            lower = lower[lower < hope]
             # coarse steps say least at the rim of those that are as good
             best = np.flatnonzero(hopes == hope)
             run = int((best - best[0] == np.arange(best.size)).sum())

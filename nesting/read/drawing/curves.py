@@ -51,7 +51,7 @@ def _pieces(
 def bulge_through(start: Point, through: Point, end: Point) -> float:
     """The bulge of the arc from start to end that goes through a point; 0 if the three lie on a line.
 
-    >>> bulge_through((-1, 0), (0, -1), (1, 0))
+    >>> round(bulge_through((-1, 0), (0, -1), (1, 0)), 9)
     1.0
     """
     ax, ay, bx, by = start[0] - through[0], start[1] - through[1], end[0] - through[0], end[1] - through[1]

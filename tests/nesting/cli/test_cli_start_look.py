@@ -131,7 +131,7 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
     }
     said = console("look", write_tables(tmp_path / "bench", **tables))
     assert (said.code, said.err) == (0, [])
-    assert said.out[:22] == [
+    assert said.out[:23] == [
         "bench: 3 parts; bare numbers are inches",
         "to be made",
         "  plate 3/8: 12 pieces, 9.6 sq ft in all, 146 lb",
@@ -151,11 +151,12 @@ def test_look_tells_plate_parts_sheets_flat_bars_that_serve_them_and_how_they_ar
         '  chop saw: kerf 1/8", an end that is not clean loses 1/4"',
         '  mitre saw: kerf 1/8", an end that is not clean loses 1/4"',
         "plates are cut by",
-        '  torch: kerf 1/16", 3/8" between parts, 1/2" to the edge, bed 36" × 24"',
+        '  torch: kerf 1/16", 3/8" between parts, 1/2" to the edge, bed 36" × 24", 1/16"',
+        "    a cut between blanks",
         "  saw: chop saw, kerf and trim as above",
         '  shear: trim 1/8"',
     ]
-    assert " ".join(said.out[22:]).endswith("too short or narrow for any part: offer 3")
+    assert " ".join(said.out[23:]).endswith("too short or narrow for any part: offer 3")
 
 
 def test_look_tells_every_plate_part_however_its_thickness_is_written(
