@@ -77,6 +77,9 @@ class Strip:
         self.turn_at = np.cumsum([0, *(len(turns) for turns in items)])
         areas = [area_of(kind.points) for kind in kinds for _ in range(kind.count)]
         self.area = sum(areas)
+        wide = self.tables.box[:, 2] - self.tables.box[:, 0]
+        self.narrowest = np.array([min(turns, key=lambda s: wide[s]) for turns in items], dtype=np.int64)
+        self.least = max(self.area / height, float(wide[self.narrowest].max()))
         self.largest = np.argsort(-np.array(areas), kind="stable")[: max(2, 2 * len(areas) // 3)]
 
     def solve(self, budget: Budget, seed: int, threads: int = 2) -> tuple[float, list[Placed]]:
@@ -118,7 +121,7 @@ class Strip:
         """Shorter by steps of one length; where that fails, again from a shaken layout that nearly was one."""
         failed: list[_Layout] = []
         trials = [self._shrunk(best, _SHARE, state) for state in states]
-        while not budget.over():
+        while self._can_be_shorter(best) and not budget.over():
             budget.spend(len(states))
             tried = list(pool.map(self._apart, trials, [_EXPLORE] * len(states), states))
             sound = [self._trimmed(layout) for layout in tried if not layout.overlap]
@@ -135,7 +138,7 @@ class Strip:
     ) -> _Layout:
         """Shorter by ever smaller steps from the best layout, as far as it goes."""
         share = _SHARE / 4
-        while not budget.over():
+        while self._can_be_shorter(best) and not budget.over():
             budget.spend(len(states))
             trials = [self._shrunk(best, share, state) for state in states]
             tried = list(pool.map(self._apart, trials, [_COMPRESS] * len(states), states))
@@ -143,6 +146,10 @@ class Strip:
             best = min([best, *sound], key=lambda layout: layout.length)
             share = share if sound else max(share * 0.7, _FINEST)
         return best
+
+    def _can_be_shorter(self, layout: _Layout) -> bool:
+        """Whether the area of all items, and the longest of them, leave room for a shorter strip."""
+        return layout.length > self.least * (1 + _FINEST)
 
     def _apart(self, layout: _Layout, effort: Effort, state: Ints) -> _Layout:
         bed = Bed(layout.length, self.height, self.turns, self.turn_at)
@@ -156,12 +163,16 @@ class Strip:
 
     def _shrunk(self, layout: _Layout, share: float, state: Ints) -> _Layout:
         """On a strip shorter by a share: what lies behind a line drawn at random moves up."""
-        length = layout.length * (1 - share)
+        length = max(layout.length * (1 - share), self.least)
         shape, xs, ys = layout.lying.shape.copy(), layout.lying.xs.copy(), layout.lying.ys.copy()
+        box = self.tables.box[shape]
+        shape = np.where(box[:, 2] - box[:, 0] > length, self.narrowest, shape)
         box = self.tables.box[shape]
         behind = xs + box[:, 0] > random_share(state) * length
         xs = np.where(behind, xs - (layout.length - length), xs)
-        return _Layout(Lying(shape, np.clip(xs, -box[:, 0], length - box[:, 2]), ys), length)
+        xs = np.clip(xs, -box[:, 0], length - box[:, 2])
+        ys = np.clip(ys, -box[:, 1], self.height - box[:, 3])
+        return _Layout(Lying(shape, xs, ys), length)
 
     def _drawn(self, failed: list[_Layout], state: Ints) -> _Layout:
         """One of the failed layouts, those with little overlap more likely."""

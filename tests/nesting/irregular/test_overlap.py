@@ -19,8 +19,8 @@ def test_shapes_have_a_depth_just_where_they_overlap(
 ) -> None:
     first, second = Polygon(a), translate(Polygon(b), dx, dy)
     shared = first.intersection(second).area
-    assume(shared == 0 or shared > 1e-6)
-    assert (pair_depth(0, 1, dx, dy, *tables_of([a, b])) > 1e-9) == (shared > 0)
+    assume(first.distance(second) > 1e-6 or shared > 1e-6)  # a touch is either in doubles
+    assert (pair_depth(0, 1, dx, dy, *tables_of([a, b])) > 1e-12) == (shared > 1e-6)
 
 
 @given(stars(), stars(), st.floats(-60, 60), st.floats(-60, 60))

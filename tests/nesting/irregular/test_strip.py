@@ -37,7 +37,7 @@ def instance(kinds: list[Kind], height: float) -> dict[str, Any]:
 def test_small_jigsaws_come_close_to_the_length_that_they_take(
     kinds: list[Kind], height: float, best: float
 ) -> None:
-    """Squares and pairs of triangles fill their strip; two Ls make a block of 20 by 30, and two squares take 10 more."""
+    """Squares, and pairs of triangles, fill it; two Ls make a block of 20 by 30, and two squares take 10 more."""
     length, placed = Strip(kinds, height).solve(Budget(None, 100, Silent()), seed=1)
     assert wrongs(instance(kinds, height), length, placed) == []
     assert best - 1e-6 <= length <= 1.15 * best
