@@ -99,7 +99,9 @@ def best_value(
         if limit is not None and used.get(source, 0) >= limit:
             continue
         worth = float(prices @ counts)
-        key = (problem.cost(to_pattern(t, counts)) / worth, -worth, t)
+        # what a rest earns in full takes its time to find out
+        cost = problem.even_cost(to_pattern(t, counts)) if is_quick else problem.cost(to_pattern(t, counts))
+        key = (cost / worth, -worth, t)
         if best is None or key < best[:3]:
             best = (*key, counts)
     return None if best is None else (best[2], best[3])

@@ -21,6 +21,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from nesting.bars.mitres import Bridge, Mitred, Mitres, Mode
 from nesting.bars.problem import Stock
@@ -30,6 +31,7 @@ from nesting.rules.turns import End, Turn, down, ends_of, gap, half_cut, toll, t
 _NO_TOLL = Fraction(0)
 
 
+@lru_cache(maxsize=4096)
 def ways_of(part: Part) -> tuple[tuple[tuple[End, End], Turn], ...]:
     """The different ways in which a part may lie, each with the plainest turn that gives it.
 
@@ -93,7 +95,9 @@ class _Stick:
         self._ways = {part: tuple((number[a], number[b]) for a, b in pairs) for part, pairs in lying.items()}
         self._classes = tuple(sorted(set(self._ways.values())))
         self._facing = _Facing(pair for pairs in lying.values() for pair in pairs)
+        self._nesting = {part: self._nests(part) for part in every}
         self._tolls = {i: self._tolls_of(pieces) for i, pieces in parts.items()}
+        self._weights = {i: sum(map(self._least, pieces)) for i, pieces in parts.items()}
         self._mixed = tuple(
             i for i in stock.items if len(parts[i]) > 1 and self._tolls[i][0] != self._tolls[i][1]
         )
@@ -107,7 +111,7 @@ class _Stick:
             if items and level:
                 yield self._formed(items, down(2 * level), level)
             elif items:
-                yield replace(self._stock, items=items, weights=tuple(self._weight(i) for i in items))
+                yield replace(self._stock, items=items, weights=tuple(self._weights[i] for i in items))
         if self._mixed:
             yield self._formed(self._stock.items, 0, _NO_TOLL, self._mixed, (Mode(1, False, 0),))
         bridges = tuple(i for i in self._stock.items if i not in even and i not in self._mixed)
@@ -147,7 +151,7 @@ class _Stick:
         modes: tuple[Mode, ...] = (),
     ) -> Stock:
         stock, cut = self._stock, self._stock.kerf
-        weights = tuple(self._weight(i) for i in items)
+        weights = tuple(self._weights[i] for i in items)
         seen = tuple(
             (i, Mitred(tuple(map(self._class_of, self._parts[i])), self._extent(i) - weight))
             for i, weight in zip(items, weights, strict=True)
@@ -184,7 +188,9 @@ class _Stick:
     def _tolls_of(self, pieces: Sequence[Part]) -> tuple[Fraction, Fraction]:
         """The least and the greatest toll of the ends of some pieces."""
         cut = self._stock.kerf
-        tolls = [toll(end, cut) if nests else _NO_TOLL for part in pieces for end, nests in self._nests(part)]
+        tolls = [
+            toll(end, cut) if nests else _NO_TOLL for part in pieces for end, nests in self._nesting[part]
+        ]
         return min(tolls), max(tolls)
 
     def _bridged(self, item: int) -> tuple[Fraction, Fraction]:
@@ -197,14 +203,12 @@ class _Stick:
     def _extent(self, item: int) -> int:
         return sum(part.extent for part in self._parts[item])
 
-    def _weight(self, item: int) -> int:
-        return sum(map(self._least, self._parts[item]))
-
     def _least(self, part: Part) -> int:
         """Ticks that a piece takes at the least, half a cut at each end included."""
         cut = self._stock.kerf
         beyond = (
-            half_cut(end, cut) - end.reach if nests else Fraction(cut, 2) for end, nests in self._nests(part)
+            half_cut(end, cut) - end.reach if nests else Fraction(cut, 2)
+            for end, nests in self._nesting[part]
         )
         return part.extent + down(sum(beyond, Fraction(0)))
 
