@@ -166,7 +166,7 @@ def test_plates_and_a_lot_share_a_flat_bar() -> None:
     st.integers(0, 3),
     st.sampled_from([0, 1]),
 )
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_a_lot_costs_what_one_part_as_long_as_it_costs(
     lot: list[int], others: list[tuple[int, int]], kerf: int, safety: int
 ) -> None:

@@ -62,7 +62,7 @@ def test_nothing_is_dearer_than_allowed() -> None:
 
 
 @given(problems())
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_improving_keeps_the_parts_the_limits_and_the_cost(problem: Problem) -> None:
     """And no wish gets worse for one that comes later."""
     answer = solve(problem, counted(), seed=0)
@@ -88,7 +88,7 @@ def test_a_plan_does_not_start_the_rack_for_nothing() -> None:
 
 
 @given(jobs(), st.integers(0, 2_000))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_the_tie_setting_makes_a_proved_plan_dearer_by_no_more_than_its_money(asked: Job, cents: int) -> None:
     """Compared with the same job without a tie, group by group."""
     tie = Decimal(cents) / 100

@@ -71,7 +71,7 @@ def test_a_safety_moves_pieces_and_not_the_first_cut() -> None:
 
 
 @given(jobs())
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_no_stick_falls_short_within_the_safety_that_was_planned(asked: Job) -> None:
     safe = replace(asked, shop=replace(asked.shop, kerf_safety=PER_INCH // 32))
     plan = make_plan(safe, COUNTED)
