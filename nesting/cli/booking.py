@@ -13,7 +13,9 @@ from nesting.check import check_plan
 from nesting.findings import Finding, InputError
 from nesting.plan import Plan
 from nesting.rules.sources import material_words
+from nesting.work.book import open_book
 from nesting.write import read_plan
+from stock.errors import RackRefused
 from stock.rack.booking import Booking, Traced, Use, book, booking_of, traced, unbook
 from stock.rack.ledger import Ledger
 from stock.rack.record import size_words
@@ -53,6 +55,11 @@ def book_plan(path: Path, rack: Path | None) -> Told:
 def unbook_plan(path: Path, rack: Path | None) -> Told:
     """Take the booking of a plan back. Raises as `stock.rack.booking.unbook`."""
     plan = read_plan(path)
+    if any(done.is_touched for done in open_book(path).work.progress.values()):
+        raise RackRefused(
+            "work on this plan has begun, so what it took is no longer what it was; take back what was said of its "
+            "sticks with `done --undo` if nothing was cut"
+        )
     with Ledger(rack or default_rack()) as ledger:
         done = unbook(ledger, fingerprint(plan))
     words = (

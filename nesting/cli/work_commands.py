@@ -28,7 +28,9 @@ def _words(*names: str, metavar: str, text: str) -> Callable[[Command], Command]
 @_words("--need", metavar="MARK=+N", text="More of a part are wanted, or fewer: G4=+2, G4=-1.")
 @_words("--kerf", metavar="SAW=LENGTH", text="The kerf of a saw, measured anew.")
 @_words("--bought", metavar="YARD", text="The order of a yard is on hand; all: of every yard.")
-@click.option("--form", is_flag=True, help="Write done.csv beside the plan, a form to fill in at the saw.")
+@click.option(
+    "--form", is_flag=True, help="Write done.csv in the folder of the plan, a form to fill in at the saw."
+)
 @click.option("--from", "filled", type=click.Path(path_type=Path), help="Read a form that was filled in.")
 @click.option("--undo", is_flag=True, help="Take back what was recorded last.")
 @ledger_option
@@ -82,7 +84,7 @@ def replan(plan: Path, out: Path | None, no_buying: bool, time_s: float, work: i
 @click.command()
 @_PLAN
 def order(plan: Path) -> None:
-    """Write what a plan orders, a workbook and a PDF for each yard, beside the plan."""
+    """Write what a plan orders, a workbook and a PDF for each yard, in its folder."""
     from nesting.cli.ordering import write_orders
 
     write_orders(plan)

@@ -125,5 +125,5 @@ def _write_form(book: Book) -> None:
             f"{file} cannot be written ({error.strerror or error}); nothing was written"
         ) from error
     click.echo(
-        f"made {file}: fill in its columns cut, spoiled and left, then run: steelyard done --from {file} ..."
+        f"made {file}: fill in its columns cut, spoiled and left, then run: steelyard done {book.folder} --from {file}"
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from nesting.findings import Finding, InputError
-from nesting.plan import Plan
+from nesting.plan import Layout, Plan
 from nesting.report.words import counted, length_words
 from nesting.work.items import Item, items_of
 from nesting.work.record import Came, Cut, Entry, Kept, Left, Name, standing_entries
@@ -207,17 +207,8 @@ class _Work:
         item = self._item((left.kind, left.number))
         if item is None:
             return
-        shop, layout = self.plan.job.shop, item.layout
         before = self.progress[item.name]
-        room = layout.length if before.came is None else before.came.length
-        total = sum(length for length, _ in left.sizes)
-        if item.kind == "stick" and total > room:
-            self.wrong(
-                "too-long",
-                f"{item.words} is {length_words(room, shop)} long, so {length_words(total, shop)} cannot be left of "
-                "it; measure again, or enter what came with `receive`",
-            )
-        elif item.kind == "stick" and any(width for _, width in left.sizes):
+        if item.kind == "stick" and any(width for _, width in left.sizes):
             self.wrong("no-sheet", f"{item.words} is no sheet: write the length of what is left of it alone")
         elif item.kind == "sheet" and not all(width for _, width in left.sizes):
             self.wrong("no-stick", f"{item.words} needs length x width for each rectangle that is left of it")
@@ -253,6 +244,9 @@ class _Work:
             lines.setdefault((came.offer, came.ordered), []).append(came)
         for line, arrived in lines.items():
             self._arrived(line, arrived)
+        for item in self.items.values():
+            if isinstance(item.layout, Layout):
+                self._see_that_it_fits(item, item.layout, self.progress[item.name])
         made = self.made()
         for part in self.plan.job.parts:
             wanted = self.plan.job.copies(part) + self.need[part.mark]
@@ -262,6 +256,26 @@ class _Work:
                     f"part {part.mark}: {made[part.mark]} are made, so no fewer can be wanted ({wanted}); withdraw "
                     f"{self.plan.job.copies(part) - made[part.mark]} at the most",
                 )
+
+    def _see_that_it_fits(self, item: Item, layout: Layout, done: Progress) -> None:
+        """What was cut of a stick, and what is left of it, come from the length that really came."""
+        shop = self.plan.job.shop
+        came = done.came if layout.segment is None else None
+        room = layout.length if came is None else came.length
+        total = sum(length for length, _ in done.left or ())
+        if total > room:
+            self.wrong(
+                "too-long",
+                f"{item.words} is {length_words(room, shop)} long, so {length_words(total, shop)} cannot be left of "
+                "it; measure again, or enter what came with `receive`",
+            )
+        fitting = sum(piece.start + piece.extent <= room for piece in layout.pieces)
+        if done.cut > fitting:
+            self.wrong(
+                "too-short",
+                f"{item.words} came {length_words(room, shop)} long, which holds {fitting} of its pieces as they are "
+                f"laid out, and {done.cut} are said to be cut; say how many really are, and plan again with `replan`",
+            )
 
     def _arrived(self, line: tuple[str, int], arrived: Sequence[Came]) -> None:
         """Give what came to the sticks of its line, first come to the first number; the rest is extra."""

@@ -64,7 +64,10 @@ def _words(work: Standing, item: Item) -> str:
     if 0 < done.cut < len(item.marks):
         parts.append(f"next is {item.marks[done.cut]}")
         if isinstance(item.layout, Layout) and done.left is None:
-            parts.append(f"{length_words(planned_rest(work, item, done.cut), shop)} left by the plan")
+            came = done.came if item.layout.segment is None else None
+            longer = 0 if came is None else came.length - item.layout.length
+            rest = max(0, planned_rest(work, item, done.cut) + longer)
+            parts.append(f"{length_words(rest, shop)} left by the plan")
     if done.spoiled:
         parts.append(f"no good: piece {', '.join(str(piece) for piece in sorted(done.spoiled))}")
     if done.left is not None and done.at == done.cut:
