@@ -2,8 +2,7 @@
 
 Before them all, no more of the rack is started than it takes. Then one wish after the other, each keeping what the
 earlier ones won. Each is tried over the patterns at hand with CP-SAT, and by means of its own: layouts are merged
-(`merge`), a stick is left out (`spread`), pieces change sticks so that one rest grows (`longest`). "Improved", not
-"least": not everything is tried.
+(`merge`), pieces change sticks so that one rest grows (`longest`). "Improved", not "least": not everything is tried.
 """
 
 from __future__ import annotations
@@ -17,7 +16,6 @@ from nesting.job import WISHES, Wish
 from nesting.market.ties.longest import rest_of, with_longer_rest
 from nesting.market.ties.merge import merged
 from nesting.market.ties.mixing import Mixing
-from nesting.market.ties.spread import spread
 from nesting.market.ties.stops import stop_moves
 from nesting.progress import Budget
 from stock.money import Cost
@@ -73,9 +71,9 @@ def shortness(problem: Problem, solution: Solution) -> int:
     return -max((rest_of(problem, p) for p in solution), default=0)
 
 
-RACK = Aim("rack", "less rack length started", rack_length, spread)
+RACK = Aim("rack", "less rack length started", rack_length)
 AIMS: dict[Wish, Aim] = {
-    "sticks": Aim("sticks", "sticks from {} to {}", sticks, spread),
+    "sticks": Aim("sticks", "sticks from {} to {}", sticks),
     "layouts": Aim("layouts", "different layouts from {} to {}", different, merged),
     "stops": Aim("stops", "stop moves from {} to {}", stop_moves),
     "offcut": Aim("offcut", "the longest rest from {} to {}", shortness, with_longer_rest),

@@ -16,7 +16,6 @@ from nesting.job import WISHES, Job, Wish
 from nesting.market import make_plan
 from nesting.market.ties.longest import rest_of, with_longer_rest
 from nesting.market.ties.merge import merged
-from nesting.market.ties.spread import spread
 from nesting.market.ties.stops import stop_moves
 from nesting.market.ties.wishes import AIMS, RACK, improve_ties
 from nesting.report.saw_list import saw_list
@@ -68,27 +67,6 @@ def test_merging_keeps_pieces_and_sticks_and_finds_every_pair(made: tuple[Proble
         assert sum((sticks_used(problem, new) - sticks_used(problem, solution)).values()) == 0
         assert all(problem.can_be_cut(pattern) for pattern in new)
     assert bool(found) or not any(_are_one(problem, solution, a, b) for a, b in combinations(solution, 2))
-
-
-def test_a_rack_piece_is_left_out_where_its_pieces_have_room_elsewhere() -> None:
-    """Five of 20 from a rack piece of 100 and three of 50 from two sticks of 160 go on these two sticks alone."""
-    problem = sticks_of(160, (50, 3), (20, 5))
-    stocks = (*problem.stocks, replace(problem.stocks[0], source=1, length=100, capacity=100, cost=0))
-    problem = replace(problem, sources=(Source(), Source(limit=1, rack=True)), stocks=stocks)
-    solution = {Pattern(1, ((1, 5),)): 1, Pattern(0, ((0, 2),)): 1, Pattern(0, ((0, 1),)): 1}
-    found = next(spread(problem, solution))
-    assert found == {Pattern(0, ((0, 2), (1, 3))): 1, Pattern(0, ((0, 1), (1, 2))): 1}
-
-
-@given(cut())
-@settings(max_examples=60, deadline=None)
-def test_leaving_a_stick_out_keeps_all_pieces(made: tuple[Problem, Solution]) -> None:
-    problem, solution = made
-    for new in spread(problem, solution):
-        assert sum(new.values()) == sum(solution.values()) - 1
-        assert tuple(produced(problem, new)) == tuple(produced(problem, solution))
-        assert sum((sticks_used(problem, new) - sticks_used(problem, solution)).values()) == 0
-        assert all(problem.can_be_cut(pattern) for pattern in new)
 
 
 def _are_one(problem: Problem, solution: Solution, a: Pattern, b: Pattern) -> bool:
