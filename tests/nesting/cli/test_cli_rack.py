@@ -169,6 +169,21 @@ def test_what_came_of_a_booked_order_stands_in_the_ledger_with_its_heat(
     assert all("heat H9" in line for line in console("heats", plan).out)
 
 
+def test_a_plan_by_which_work_has_begun_is_not_unbooked(
+    own_rack: Path, tmp_path: Path, console: Console
+) -> None:
+    put(console, "130")
+    assert console("plan", bench(tmp_path), "--work", "50").code == 0
+    plan = tmp_path / "bench.plan"
+    assert console("book", plan).code == 0
+    assert console("done", plan, "1:1").code == 0
+    begun = console("unbook", plan)
+    assert begun.code == 2
+    assert begun.err[0].startswith("work on this plan has begun")
+    assert console("done", plan, "--undo").code == 0
+    assert console("unbook", plan).code == 0
+
+
 def test_a_plan_is_not_booked_once_what_it_relies_on_has_changed(
     own_rack: Path, tmp_path: Path, console: Console
 ) -> None:

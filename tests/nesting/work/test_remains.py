@@ -132,6 +132,22 @@ def test_material_beyond_the_order_and_other_lengths_are_on_hand_as_they_came() 
     assert {piece.heat for piece in material_left(work, "A").pieces} == {"H1"}
 
 
+def test_what_is_cut_and_left_is_held_against_the_length_that_came() -> None:
+    """A 20 ft stick came 10 ft long: neither all its pieces nor 11 ft come of it; a longer one may leave more."""
+    entry = Came(offer="offer 1", ordered=240 * INCH, count=1, length=120 * INCH, heat="")
+    short = standing(inch_plan(), (), Entry(came=(entry,)))
+    pieces = len(short.items["stick", 1].marks)
+    cut = Cut(kind="stick", number=1, pieces=pieces, marks=short.items["stick", 1].marks)
+    with pytest.raises(InputError, match='stick 1 came 120" long, which holds'):
+        standing(inch_plan(), (), Entry(came=(entry,), cut=(cut,)))
+    much = Left(kind="stick", number=1, sizes=((132 * INCH, 0),))
+    with pytest.raises(InputError, match='stick 1 is 120" long, so 132" cannot be left'):
+        standing(inch_plan(), (), Entry(came=(entry,), left=(much,)))
+    longer = replace(entry, length=242 * INCH)
+    whole = Left(kind="stick", number=1, sizes=((241 * INCH, 0),))
+    assert standing(inch_plan(), (), Entry(came=(longer,), left=(whole,))).progress["stick", 1].left
+
+
 def test_what_a_lot_was_begun_on_gives_the_rest_of_the_lot() -> None:
     """Two frames with two stiles each, kept together; one stile of one frame is cut, the other comes from its stick."""
     stile = replace(part("G", 2, 40 * MM), together="t", assembly="frame")
