@@ -14,6 +14,31 @@ from nesting.compiled import njit
 
 
 @njit(cache=True, nogil=True)
+def _add(row: Ints, weight: int, value: int, bound: int) -> None:
+    """Let a row of best values, by capacity, hold copies of one more item."""
+    capacity = row.size - 1
+    if value <= 0 or weight > capacity:
+        return
+    if weight == 0:
+        row += bound * value
+        return
+    left = min(bound, capacity // weight)
+    if left == capacity // weight:
+        # as many as fit: upwards, each capacity builds on one that may hold the item already
+        for c in range(weight, capacity + 1):
+            row[c] = max(row[c], row[c - weight] + value)
+        return
+    lot = 1
+    while left > 0:
+        take = min(lot, left)
+        w, v = take * weight, take * value
+        for c in range(capacity, w - 1, -1):
+            row[c] = max(row[c], row[c - w] + v)
+        left -= take
+        lot *= 2
+
+
+@njit(cache=True, nogil=True)
 def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
     """Best value of the first i items within every capacity.
 
@@ -22,30 +47,8 @@ def tables(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Table:
     n = weights.size
     best = np.zeros((n + 1, capacity + 1), np.int64)
     for i in range(n):
-        row = best[i + 1]
-        row[:] = best[i]
-        weight = weights[i]
-        value = values[i]
-        if value <= 0 or weight > capacity:
-            continue
-        if weight == 0:
-            row += bounds[i] * value
-            continue
-        left = min(bounds[i], capacity // weight)
-        if left == capacity // weight:
-            # as many as fit: upwards, each capacity builds on one that may hold the item already
-            for c in range(weight, capacity + 1):
-                row[c] = max(row[c], row[c - weight] + value)
-            continue
-        lot = 1
-        while left > 0:
-            take = min(lot, left)
-            w = take * weight
-            v = take * value
-            for c in range(capacity, w - 1, -1):
-                row[c] = max(row[c], row[c - w] + v)
-            left -= take
-            lot *= 2
+        best[i + 1] = best[i]
+        _add(best[i + 1], weights[i], values[i], bounds[i])
     return best
 
 
@@ -54,25 +57,7 @@ def worths(weights: Ints, values: Ints, bounds: Ints, capacity: int) -> Ints:
     """Best value within every capacity: the last row of `tables`, in less room."""
     row = np.zeros(capacity + 1, np.int64)
     for i in range(weights.size):
-        weight, value = weights[i], values[i]
-        if value <= 0 or weight > capacity:
-            continue
-        if weight == 0:
-            row += bounds[i] * value
-            continue
-        left = min(bounds[i], capacity // weight)
-        if left == capacity // weight:
-            for c in range(weight, capacity + 1):
-                row[c] = max(row[c], row[c - weight] + value)
-            continue
-        lot = 1
-        while left > 0:
-            take = min(lot, left)
-            w, v = take * weight, take * value
-            for c in range(capacity, w - 1, -1):
-                row[c] = max(row[c], row[c - w] + v)
-            left -= take
-            lot *= 2
+        _add(row, weights[i], values[i], bounds[i])
     return row
 
 
